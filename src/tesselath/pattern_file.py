@@ -1,0 +1,346 @@
+"""The pattern file: reads a motif written as text into a ``Pattern``.
+
+Comes in: a path. Goes out: a frozen ``Pattern`` whose every expression is parsed, whose names are
+all known and whose lengths and numbers are not mixed. Refuses: all faults at once, each with
+file, line and key; syntax faults one at a time with line and column.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from tesselath.errors import Fault, MeasureError, PatternError
+from tesselath.expressions import Dimension, Expression, constant, parse_expression
+from tesselath.pattern import Courses, Must, Pattern, PieceItem, PointRule, Size, StripItem
+from tesselath.pattern_models import PatternModel, PieceModel, SizeModel, StripModel
+from tesselath.sizes import RESERVED, dimensions_of, outside_limits, parse_literal
+from tesselath.toml_places import find_lines
+
+__all__ = ["parse_pattern", "read_pattern"]
+
+
+def read_pattern(path: Path) -> Pattern:
+    """Read a pattern file.
+
+    Parameters
+    ----------
+    path : Path
+        The file; its name without the ending is the pattern's name.
+
+    Returns
+    -------
+    Pattern
+        The pattern.
+
+    Raises
+    ------
+    PatternError
+        If the file cannot be read, or with all that is wrong in it.
+
+    Notes
+    -----
+    Source: own derivation.
+    """
+    try:
+        text = path.read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError):
+        rule = "The pattern file cannot be read."
+        raise PatternError(Fault(path.name, None, rule, "It must be a UTF-8 text.")) from None
+    return parse_pattern(text, name=path.stem, path=str(path), file_name=path.name)
+
+
+def parse_pattern(text: str, *, name: str, path: str, file_name: str) -> Pattern:
+    """Read the text of a pattern file; see `read_pattern`."""
+    try:
+        tables = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise PatternError(Fault(file_name, None, f"{error}.")) from None
+    reader = _Reader(file_name, find_lines(text))
+    try:
+        model = PatternModel.model_validate(tables)
+    except ValidationError as error:
+        raise PatternError(reader.complaints(error, tables)) from None
+    pattern = reader.pattern(model, name=name, path=path)
+    if reader.faults:
+        raise PatternError(reader.faults)
+    return pattern
+
+
+class _Reader:
+    """Turns a checked model into values, gathering every fault with its place."""
+
+    def __init__(self, file_name: str, lines: Mapping[str, int]) -> None:
+        self.file_name = file_name
+        self.lines = lines
+        self.faults: list[Fault] = []
+        self.known: dict[str, Dimension] = {}
+
+    def place(self, key: str) -> str:
+        """Say where a key stands, by the nearest table above it that has a line."""
+        parts = key.split(".")
+        for n in range(len(parts), 0, -1):
+            line = self.lines.get(".".join(parts[:n]))
+            if line is not None:
+                return f"{self.file_name}, line {line}, {key}"
+        return f"{self.file_name}, {key}"
+
+    def complain(self, key: str, wrote: object, rule: str, remedy: str = "") -> None:
+        written = None if wrote is None else str(wrote)
+        self.faults.append(Fault(self.place(key), written, rule, remedy))
+
+    def complaints(self, error: ValidationError, tables: Mapping[str, Any]) -> list[Fault]:
+        """Put pydantic's findings into the words of the house."""
+        for found in error.errors(include_url=False):
+            steps = [str(s + 1) if isinstance(s, int) else s for s in found["loc"]]
+            key = ".".join(step for step in steps if step not in ("str", "int", "float"))
+            wrote = found.get("input")
+            shown = None if isinstance(wrote, dict | list) else wrote
+            kind = found["type"]
+            if kind == "missing":
+                self.complain(key, None, f"{steps[-1]} is needed here.")
+            elif kind == "extra_forbidden":
+                self.complain(key, shown, *self._unknown(steps, tables))
+            elif kind == "value_error":
+                self.complain(key, None, str(found["ctx"]["error"]))
+            elif kind == "literal_error":
+                self.complain(key, shown, f"Only {found['ctx']['expected']} may stand here.")
+            else:
+                self.complain(key, shown, f"{_PLAIN.get(kind, 'That is not what is meant here')}.")
+        unique = {(f.place, f.rule): f for f in reversed(self.faults)}
+        return sorted(unique.values(), key=self._order)
+
+    def _order(self, fault: Fault) -> tuple[int, str]:
+        words = fault.place.split(", ")
+        line = words[1].removeprefix("line ") if len(words) > 1 else "0"
+        return (int(line) if line.isdigit() else 0, fault.place)
+
+    def _unknown(self, steps: list[str], tables: Mapping[str, Any]) -> tuple[str, str]:
+        if "chart" in steps[:-1] and steps[-1] in ("size", "derive", "strip"):
+            return "This stands inside [chart].", "Put sizes above the first table in brackets."
+        model: Any = {
+            "size": SizeModel, "strip": StripModel, "piece": PieceModel,
+        }.get(steps[0] if len(steps) > 1 else "", PatternModel)  # fmt: skip
+        if len(steps) > 1 and model is PatternModel:
+            field = PatternModel.model_fields.get(steps[0])
+            found = getattr(field, "annotation", None)
+            for choice in getattr(found, "__args__", (found,)):
+                if hasattr(choice, "model_fields"):
+                    model = choice
+        known = sorted(f.alias or name for name, f in model.model_fields.items())
+        near = get_close_matches(steps[-1], known, n=1)
+        remedy = f"Did you mean {near[0]}?" if near else f"There are {', '.join(known)}."
+        return "There is no such key here.", remedy
+
+    def pattern(self, model: PatternModel, *, name: str, path: str) -> Pattern:
+        """Build the pattern, checking every name and dimension."""
+        sizes = tuple(self._size(key, size) for key, size in model.size.items())
+        labels = [size.label for size in sizes if size.label]
+        for label in sorted({label for label in labels if labels.count(label) > 1}):
+            self.complain("size", label, "Two sizes have this label; labels are told apart.")
+        self.known = dict(dimensions_of(sizes))
+        derived = tuple(self._derived(key, value) for key, value in model.derive.items())
+        musts = []
+        for i, must in enumerate(model.must, 1):
+            self._check(f"must.{i}.that", must.that, None)
+            musts.append(Must(must.that, must.say.rstrip("."), self.place(f"must.{i}")))
+        strips = tuple(self._strip(f"strip.{i}", s) for i, s in enumerate(model.strip, 1))
+        pieces = tuple(self._piece(f"piece.{i}", p) for i, p in enumerate(model.piece, 1))
+        steps = None
+        if model.repeat:
+            for i, step in enumerate(model.repeat.steps, 1):
+                self._point(f"repeat.steps.{i}", step, {})
+            steps = model.repeat.steps
+        courses = self._courses(model)
+        if not (strips or pieces or courses):
+            self.complain("strip", None, "A pattern needs a strip, a piece or courses.")
+        if courses and (strips or pieces or steps):
+            rule = "Courses stand alone; a pattern has either courses or strips with a repeat."
+            self.complain("courses", None, rule)
+        if model.tone and model.tone.rule:
+            loops = {loop for item in strips + pieces for loop, _ in item.times}
+            names = ["a", "b", "item", "row", "piece", "ring", "side", *sorted(loops)]
+            self._check("tone.rule", model.tone.rule, 0, dict.fromkeys(names, 0))
+        tones = tuple(model.tone.names) if model.tone else ()
+        if len(set(tones)) < len(tones):
+            self.complain("tone.names", None, "Two tones have the same name.")
+        family = model.family or ("lattice" if steps else "courses" if courses else "figure")
+        return Pattern(
+            name=name, title=model.title, note=model.note, family=family, sizes=sizes,
+            derived=tuple(d for d in derived if d), musts=tuple(musts), strips=strips,
+            pieces=pieces, steps=steps, courses=courses, tones=tones,
+            rule=model.tone.rule if model.tone else None, path=path,
+            places=tuple((key, self.place(key)) for key in self.lines),
+        )  # fmt: skip
+
+    def _size(self, key: str, model: SizeModel) -> Size:
+        place = f"size.{key}"
+        kinds, values = [], []
+        for part in ("value", "least", "most"):
+            written = getattr(model, part)
+            if written is None:
+                values.append(None)
+                continue
+            try:
+                kind, value = parse_literal(written)
+            except MeasureError as error:
+                self.complain(f"{place}.{part}", written, str(error))
+                kind, value = "number", 0.0
+            kinds.append(kind if value or not values else kinds[0])
+            values.append(value)
+        if len(set(kinds)) > 1:
+            rule = "value, least and most must be of one kind; a length carries its unit."
+            self.complain(place, None, rule)
+        self._name(place, key)
+        size = Size(
+            name=key, kind=kinds[0], value=values[0] or 0.0, least=values[1], most=values[2],
+            whole=model.whole, label=model.label, wood=model.wood,
+        )  # fmt: skip
+        rule = outside_limits(size, size.value)
+        if rule:
+            self.complain(f"{place}.value", model.value, rule)
+        if size.wood and size.kind != "length":
+            self.complain(f"{place}.wood", None, "Only a length can be a piece's own measure.")
+        return size
+
+    def _name(self, place: str, key: str) -> None:
+        if not key.isidentifier() or not key.isascii():
+            self.complain(place, key, "A name is letters, digits and _, and begins with a letter.")
+        elif key in RESERVED:
+            self.complain(place, key, "This name means something already; choose another.")
+
+    def _derived(self, key: str, written: str | float) -> tuple[str, Expression] | None:
+        place = f"derive.{key}"
+        self._name(place, key)
+        if key in self.known:
+            self.complain(place, key, "This name is taken by a size or an entry above.")
+        try:
+            expression = _measure(written) or parse_expression(written)
+            self.known[key] = expression.dimension(self.known)
+        except PatternError as error:
+            self.complain(place, None, str(error))
+            self.known[key] = None
+            return None
+        return key, expression
+
+    def _check(
+        self,
+        key: str,
+        expression: Expression,
+        dimension: float | None,
+        more: Mapping[str, Dimension] | None = None,
+    ) -> None:
+        """Check names and dimension; ``dimension`` None lets any pass."""
+        try:
+            found = expression.dimension({**self.known, **(more or {})})
+        except PatternError as error:
+            self.complain(key, None, str(error))
+            return
+        if dimension is None or found is None or abs(found - dimension) < 1e-9:  # a power, not mm
+            return
+        if dimension == 1:
+            rule = "A length is meant here, and this comes out as a plain number or an area."
+            self.complain(key, expression.text, rule, 'Use sizes, or write "1 in" or "25 mm".')
+        else:
+            rule = "A plain number or an angle is meant here, not a length."
+            self.complain(key, expression.text, rule, "Divide by another length.")
+
+    def _point(self, key: str, point: PointRule, more: Mapping[str, Dimension]) -> None:
+        for value in point:
+            self._check(key, value, 1, more)
+
+    def _loops(self, key: str, times: Mapping[str, Expression]) -> dict[str, Dimension]:
+        loops: dict[str, Dimension] = {}
+        for name, count in times.items():
+            self._name(f"{key}.times", name)
+            self._check(f"{key}.times", count, 0, loops)
+            loops[name] = 0
+        return loops
+
+    def _item(self, key: str, model: StripModel | PieceModel) -> dict[str, Dimension]:
+        loops = self._loops(key, model.times)
+        self._check(f"{key}.turn", model.turn, 0, loops)
+        if model.only:
+            self._check(f"{key}.only", model.only, None, loops)
+        if model.tone:
+            self._check(f"{key}.tone", model.tone, 0, {**loops, "a": 0, "b": 0})
+        return loops
+
+    def _strip(self, key: str, model: StripModel) -> StripItem:
+        loops = self._item(key, model)
+        self._point(f"{key}.from", model.from_, loops)
+        if model.to is not None:
+            self._point(f"{key}.to", model.to, loops)
+            if model.length is not None or model.toward is not None:
+                self.complain(key, None, "A strip has either to, or toward and length, not both.")
+        elif model.length is None:
+            self.complain(key, None, "A strip needs to, or a length (with toward).")
+        else:
+            self._check(f"{key}.length", model.length, 1, loops)
+        toward = model.toward or parse_expression(0)
+        self._check(f"{key}.toward", toward, 0, loops)
+        self._check(f"{key}.width", model.width, 1, loops)
+        for cut in model.cuts:
+            self._check(f"{key}.cuts", cut, 0, loops)
+        return StripItem(
+            start=model.from_, end=model.to, toward=toward, length=model.length,
+            width=model.width, cuts=model.cuts, times=tuple(model.times.items()),
+            only=model.only, turn=model.turn, tone=model.tone, place=self.place(key),
+        )  # fmt: skip
+
+    def _piece(self, key: str, model: PieceModel) -> PieceItem:
+        loops = self._item(key, model)
+        for point in model.points:
+            self._point(f"{key}.points", point, loops)
+        self._check(f"{key}.grain", model.grain, 0, loops)
+        if model.width:
+            self._check(f"{key}.width", model.width, 1, loops)
+        return PieceItem(
+            points=tuple(model.points), grain=model.grain, width=model.width,
+            times=tuple(model.times.items()), only=model.only, turn=model.turn,
+            tone=model.tone, place=self.place(key),
+        )  # fmt: skip
+
+    def _courses(self, model: PatternModel) -> Courses | None:
+        courses = model.courses
+        if courses is None:
+            return None
+        row: dict[str, Dimension] = {"row": 0}
+        self._check("courses.height", courses.height, 1)
+        self._check("courses.first", courses.first, 1, row)
+        for length in courses.lengths:
+            self._check("courses.lengths", length, 1, row)
+        return Courses(
+            courses.height, courses.laid, courses.first, tuple(courses.lengths),
+            self.place("courses"),
+        )  # fmt: skip
+
+
+_PLAIN = {
+    "bool_type": "true or false is meant here",
+    "string_type": "A text in quotes is meant here",
+    "list_type": "A list in square brackets is meant here",
+    "tuple_type": "A pair in square brackets is meant here",
+    "dict_type": "A table is meant here",
+    "model_type": "A table is meant here",
+    "too_short": "The list is too short",
+    "too_long": "The list is too long",
+    "string_too_short": "This text may not be empty",
+}
+
+
+def _measure(written: str | float) -> Expression | None:
+    """Read a derived value that is a measure such as "1/8 in"; None when it is arithmetic."""
+    if not isinstance(written, str):
+        return None
+    try:
+        kind, value = parse_literal(written)
+    except MeasureError:
+        return None
+    dimension = {"length": 1, "angle": 0}.get(kind)
+    return None if dimension is None else constant(value, text=written, dimension=dimension)

@@ -1,0 +1,131 @@
+"""The pattern file as pydantic models: which keys there are and what each may hold.
+
+Comes in: the tables of a TOML file. Goes out: checked models; ``pattern_file`` turns them into
+frozen values at once. Refuses: unknown keys and values of the wrong kind.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StrictBool
+
+from tesselath.expressions import Expression, parse_expression
+
+__all__ = [
+    "CoursesModel",
+    "MustModel",
+    "PatternModel",
+    "PieceModel",
+    "RepeatModel",
+    "SizeModel",
+    "StripModel",
+    "ToneModel",
+]
+
+Literal_ = str | int | float
+
+Rule = Annotated[Expression, BeforeValidator(lambda written: _rule(written))]
+PointModel = Annotated[tuple[Rule, Rule], Field(description="two values, across and away")]
+
+
+def _rule(written: object) -> Expression:
+    if not isinstance(written, str | int | float):
+        raise ValueError("A number or an expression in quotes is meant here.")
+    return parse_expression(written)
+
+
+class _Strict(BaseModel):
+    model_config = ConfigDict(extra="forbid", arbitrary_types_allowed=True, frozen=True)
+
+
+class SizeModel(_Strict):
+    """An input of the pattern with its limits; its kind is read off how the value is written."""
+
+    value: Literal_ = Field(description='the default: "3/4 in" a length, "30 deg" an angle, 5 a number')
+    least: Literal_ | None = Field(None, description="the least it may be set to")
+    most: Literal_ | None = Field(None, description="the most it may be set to")
+    whole: StrictBool = Field(False, description="only whole numbers")
+    label: str = Field("", description="plain words for it; a design may use them as its name")
+    wood: StrictBool = Field(False, description="a piece's own measure, laid as size + gap")
+
+
+class MustModel(_Strict):
+    """A relation that has to hold, and the sentence shown when it does not."""
+
+    that: Rule = Field(description="the relation; it holds when it is not 0")
+    say: str = Field(description="the sentence")
+
+
+class _ItemModel(_Strict):
+    times: dict[str, Rule] = Field(
+        default_factory=dict, description='loops: { k = "n" } runs k = 0, 1, ... n - 1'
+    )
+    only: Rule | None = Field(None, description="keep it when this is not 0")
+    turn: Rule = Field(default_factory=lambda: parse_expression(0), description="about the origin")
+    tone: Rule | None = Field(None, description="its tone, instead of the rule's")
+
+
+class StripModel(_ItemModel):
+    """A straight strip, some number of times."""
+
+    from_: PointModel = Field(alias="from", description="where its centre-line begins")
+    to: PointModel | None = Field(None, description="where its centre-line ends")
+    toward: Rule | None = Field(None, description="or its direction, with a length")
+    length: Rule | None = Field(None, description="the length of its centre-line")
+    width: Rule = Field(default_factory=lambda: parse_expression("w"), description="its width")
+    cuts: tuple[Rule, Rule] = Field(
+        default_factory=lambda: (parse_expression(0), parse_expression(0)),
+        description="its two end cuts, each measured from square",
+    )
+
+
+class PieceModel(_ItemModel):
+    """Any outline, by its corners."""
+
+    points: list[PointModel] = Field(min_length=3, max_length=200, description="its corners in turn")
+    grain: Rule = Field(default_factory=lambda: parse_expression(0), description="along its grain")
+    width: Rule | None = Field(None, description="the strip it is cut from; left out: w if it fits")
+
+
+class RepeatModel(_Strict):
+    """The two steps along which the whole is repeated."""
+
+    steps: tuple[PointModel, PointModel] = Field(description="two vectors")
+
+
+class CoursesModel(_Strict):
+    """Rows of strips, in which only the joints move."""
+
+    height: Rule = Field(default_factory=lambda: parse_expression("w"), description="of a row")
+    laid: Literal["from left", "from centre"] = Field("from left", description="where joints count from")
+    first: Rule = Field(default_factory=lambda: parse_expression(0), description="the first joint")
+    lengths: list[Rule] = Field(min_length=1, max_length=50, description="from joint to joint")
+
+
+class ToneModel(_Strict):
+    """Which tone each piece takes."""
+
+    names: list[str] = Field(min_length=1, max_length=40, description="the tones, in order")
+    rule: Rule | None = Field(
+        None, description="a whole number in a, b, item, loop names, row and piece; modulo the names"
+    )
+
+
+class PatternModel(_Strict):
+    """A pattern file."""
+
+    title: str = Field(min_length=1, description="its name in plain words")
+    note: str = Field("", description="one sentence on what it is")
+    family: Literal["lattice", "courses", "concentric", "radial", "figure"] | None = Field(
+        None, description="where it stands in the book; left out, told by what it uses"
+    )
+    format: Literal[1] = Field(1, description="the version of this language")
+    size: dict[str, SizeModel] = Field(default_factory=dict, description="inputs")
+    derive: dict[str, Literal_] = Field(default_factory=dict, description="values, in file order")
+    must: list[MustModel] = Field(default_factory=list, description="relations that have to hold")
+    strip: list[StripModel] = Field(default_factory=list, max_length=200, description="strips")
+    piece: list[PieceModel] = Field(default_factory=list, max_length=200, description="outlines")
+    repeat: RepeatModel | None = Field(None, description="left out: the figure stands alone")
+    courses: CoursesModel | None = Field(None, description="rows")
+    tone: ToneModel | None = Field(None, description="tones")
