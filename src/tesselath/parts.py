@@ -1,15 +1,30 @@
-"""Parts: identical pieces under one letter, described as they lie at the saw."""
+"""Parts: identical pieces under one letter, described as they lie at the saw.
+
+Comes in: numbered pieces. Goes out: the same pieces with their marks and measures, and the parts.
+Refuses: nothing; what the saw cannot make is named as work for another tool.
+
+Marks are A, B, ... without I, O and Q, then AA. A part and its mirror image share a letter and
+carry -L and -R where only one face may show.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil
 
 import numpy as np
 from numpy.typing import NDArray
 
-from tesselath.pieces import Cut
+from tesselath.congruence import group_alike
+from tesselath.lie import Lying, lie_at_saw
+from tesselath.pieces import Cut, Loose, Piece
+from tesselath.tolerances import ALIKE, ANGLE_ALIKE, ON_THE_LINE
 
-__all__ = ["Part"]
+__all__ = ["Part", "group_parts", "mark_letters"]
+
+_LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ"
+_FEWEST_FOR_SPARES = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,12 +32,13 @@ class Part:
     """Part A: a set of identical pieces, cut at one setting.
 
     Described as it lies at the saw: fence above, show face up, stop end at the left. ``shape``
-    (n, 2) is its outline there: x along the fence with 0 at the stop end's mid-line crossing, y
+    (n, 2) is its outline there: x along the fence with 0 at the left end's mid-line crossing, y
     towards the fence with 0 on the mid-line [mm]. ``mitres`` (left, right) are signed: the cut
     line is x = x_mid + y tan(mitre). ``swings`` are "R" (cuts like a backslash), "L" (cuts like a
     slash) or "square". ``strip_width`` is the strip it is cut from, None when it is made up;
     a part narrower than its strip (``ripped``) comes from a stick ripped to ``width`` first.
-    ``handling`` is "slide", "roll", "swing", "make up" or "mark and hand saw".
+    ``handling`` is "slide", "roll", "swing", "make up" or "mark and hand saw". ``on_fence`` is
+    the length of the side on the fence, to which the stop is set [mm].
     """
 
     mark: str
@@ -40,12 +56,242 @@ class Part:
     handling: str
     stop_side: str
     cuts: tuple[Cut, ...]
-    handed_pair: str | None  # the mark of its mirror twin
+    handed_pair: str | None
     numbers: tuple[int, ...]
     shape: NDArray[np.float64]
-    too_steep: bool = False  # an end is steeper than the saw swings
+    on_fence: float
+    too_steep: bool
 
     @property
     def ripped(self) -> bool:
         """Whether it comes from a stick that is ripped narrower first."""
-        return self.strip_width is not None and self.width < self.strip_width - 0.005
+        return self.strip_width is not None and self.width < self.strip_width - ALIKE
+
+
+def group_parts(
+    pieces: Sequence[Loose],
+    *,
+    faces: str,
+    stop_side: str,
+    largest_mitre: float,
+    spares: float,
+    glue_up_size: int,
+) -> tuple[tuple[Piece, ...], tuple[Part, ...]]:
+    """Group identical pieces and describe each group as it lies at the saw.
+
+    Parameters
+    ----------
+    pieces : sequence of Loose
+        The numbered pieces.
+    faces : {"both", "one"}
+        Whether a piece may be rolled face down.
+    stop_side : {"left", "right"}
+        Where the maker's stop stands.
+    largest_mitre : float
+        The steepest cut the saw can be set to [degrees].
+    spares : float
+        The share of spare pieces, for parts of six pieces or more.
+    glue_up_size : int
+        How many pieces are laid within one open time [count].
+
+    Returns
+    -------
+    tuple of pieces and parts
+        The pieces in order of number, and the parts in order of mark.
+
+    Raises
+    ------
+    ValueError
+        If a piece has no area.
+
+    Notes
+    -----
+    Source: own derivation; spares by common practice.
+    """
+    groups = _groups(pieces, faces, stop_side)
+    groups.sort(key=lambda group: group.rank)
+    marks = _marks(groups)
+    parts = [
+        _part(group, mark, twin, faces, largest_mitre, spares)
+        for group, (mark, twin) in zip(groups, marks, strict=True)
+    ]
+    owner = {n: part for part in parts for n in part.numbers}
+    lying = {n: group.lying for group in groups for n in group.numbers}
+    finished = tuple(
+        Piece(
+            number=p.number, part=owner[p.number].mark, zone=p.zone, wood=p.wood, tone=p.tone,
+            outline=p.outline, blank=p.blank, grain=p.grain, overall=lying[p.number].overall,
+            edge=lying[p.number].longest, width=lying[p.number].width, row=p.row,
+            glue_up=(p.number - 1) // glue_up_size + 1,
+        )
+        for p in pieces
+    )  # fmt: skip
+    return finished, tuple(sorted(parts, key=lambda part: _mark_order(part.mark)))
+
+
+@dataclass(frozen=True, slots=True)
+class _Group:
+    """Pieces of one kind and hand."""
+
+    kind: int
+    hand: int
+    numbers: tuple[int, ...]
+    first: Loose
+    lying: Lying
+    total: int  # pieces of this kind, both hands
+
+    @property
+    def rank(self) -> tuple[object, ...]:
+        """The commonest first, then the longest; the two hands side by side, L before R."""
+        return (
+            -self.total, -round(self.lying.overall, 2), -round(self.lying.width, 2),
+            self.first.wood, self.kind, self.hand,
+        )  # fmt: skip
+
+
+def _groups(pieces: Sequence[Loose], faces: str, stop_side: str) -> list[_Group]:
+    """Sort the pieces into kinds; copies of one whole strip are compared once."""
+    names: dict[object, int] = {}
+    samples: list[Loose] = []
+    which: list[int] = []
+    for piece in pieces:
+        key = piece.number if piece.kin is None else (piece.kin, piece.wood)
+        if key not in names:
+            names[key] = len(samples)
+            samples.append(piece)
+        which.append(names[key])
+    kinds = group_alike(
+        [s.cut_outline for s in samples],
+        [s.grain for s in samples],
+        [(s.wood, None if s.strip_width is None else round(s.strip_width, 2)) for s in samples],
+    )
+    members: dict[tuple[int, int], list[int]] = {}
+    totals: dict[int, int] = {}
+    for piece, n in zip(pieces, which, strict=True):
+        kind = int(kinds.kind[n])
+        hand = int(kinds.hand[n]) if faces == "one" else 0
+        members.setdefault((kind, hand), []).append(piece.number)
+        totals[kind] = totals.get(kind, 0) + 1
+    groups = []
+    for (kind, hand), numbers in members.items():
+        first = pieces[numbers[0] - 1]
+        lying = lie_at_saw(first.cut_outline, first.grain, faces=faces, stop_side=stop_side)
+        groups.append(_Group(kind, hand, tuple(numbers), first, lying, totals[kind]))
+    return groups
+
+
+def _marks(groups: list[_Group]) -> list[tuple[str, str | None]]:
+    """Give each group its mark and its twin's; groups come in the order of the letters."""
+    letters: dict[int, str] = {}
+    hands: dict[int, dict[int, str]] = {}
+    for group in groups:
+        letter = letters.setdefault(group.kind, mark_letters(len(letters)))
+        hands.setdefault(group.kind, {})[group.hand] = letter
+    suffixes: dict[tuple[int, int], str] = {}
+    for group in groups:
+        if group.hand != 0:
+            suffixes[group.kind, group.hand] = _hand(group)
+    result: list[tuple[str, str | None]] = []
+    for group in groups:
+        letter, suffix = letters[group.kind], suffixes.get((group.kind, group.hand), "")
+        both = len(hands[group.kind]) == 2
+        twin_suffix = suffixes.get((group.kind, -group.hand), "")
+        if both and suffix == twin_suffix:
+            suffix, twin_suffix = ("-L", "-R") if group.hand > 0 else ("-R", "-L")
+        mark = letter + suffix if both else letter
+        result.append((mark, letter + twin_suffix if both else None))
+    return result
+
+
+def _hand(group: _Group) -> str:
+    """The hand is that of the swing at the steeper end: handle to the left is L."""
+    left, right = group.lying.mitres
+    steeper = left if abs(left) > abs(right) + ANGLE_ALIKE else right
+    return "-R" if steeper < 0 else "-L"
+
+
+def mark_letters(n: int) -> str:
+    """Give the n-th mark, counted from 0: A, B, ... without I, O and Q, then AA.
+
+    Parameters
+    ----------
+    n : int
+        The number of the mark [count].
+
+    Returns
+    -------
+    str
+        The letters.
+
+    Raises
+    ------
+    IndexError
+        If n is negative.
+
+    Notes
+    -----
+    Source: common practice (I, O and Q are taken for 1 and 0).
+
+    Examples
+    --------
+    >>> mark_letters(0), mark_letters(8), mark_letters(22), mark_letters(23)
+    ('A', 'J', 'Z', 'AA')
+    """
+    base = len(_LETTERS)
+    mark = _LETTERS[n % base]
+    while n >= base:
+        n = n // base - 1
+        mark = _LETTERS[n % base] + mark
+    return mark
+
+
+def _mark_order(mark: str) -> tuple[int, str]:
+    return len(mark.split("-")[0]), mark
+
+
+def _part(
+    group: _Group, mark: str, twin: str | None, faces: str, largest_mitre: float, spares: float
+) -> Part:
+    lying, first = group.lying, group.first
+    steepest = max(
+        (abs(c.mitre) for c in lying.cuts if c.op == "end" and c.mitre is not None), default=0.0
+    )
+    too_steep = steepest > largest_mitre + ANGLE_ALIKE
+    handling = _handling(lying, first.strip_width, faces, too_steep)
+    left, right = lying.mitres
+    swings = (_swing(left), _swing(right))
+    if handling == "roll":
+        # Every cut of a rolled stick is made at the swing of the end at the blade.
+        swings = (swings[1],) * 2 if lying.stop_side == "left" else (swings[0],) * 2
+    pointed_apart = lying.straight and left <= 0 <= right and right - left > ANGLE_ALIKE
+    count = len(group.numbers)
+    # A hair is taken off before rounding up, so that 10 % of 30 is 3.
+    extra = ceil(count * spares - ON_THE_LINE) if count >= _FEWEST_FOR_SPARES else 0
+    return Part(
+        mark=mark, count=count, spares=extra, wood=first.wood, width=lying.width,
+        strip_width=first.strip_width, edge=lying.longest, overall=lying.overall,
+        long_point=lying.edge if pointed_apart else None,
+        short_point=lying.other if pointed_apart else None,
+        mitres=lying.mitres, swings=swings, handling=handling, stop_side=lying.stop_side,
+        cuts=lying.cuts, handed_pair=twin, numbers=group.numbers, shape=lying.shape,
+        on_fence=lying.edge, too_steep=too_steep,
+    )  # fmt: skip
+
+
+def _swing(mitre: float) -> str:
+    if abs(mitre) <= ANGLE_ALIKE:
+        return "square"
+    return "R" if mitre < 0 else "L"
+
+
+def _handling(lying: Lying, strip_width: float | None, faces: str, too_steep: bool) -> str:
+    if strip_width is None:
+        return "make up"
+    if too_steep or not lying.straight:
+        return "mark and hand saw"
+    left, right = lying.mitres
+    if abs(left - right) <= ANGLE_ALIKE:
+        return "slide"
+    if abs(left + right) <= ANGLE_ALIKE and faces == "both":
+        return "roll"
+    return "swing"

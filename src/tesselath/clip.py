@@ -1,0 +1,221 @@
+"""Clip: cuts the laid strips to their zone, and shrinks each by half the gap.
+
+Comes in: whole strips as arrays and the outline of the zone. Goes out: fragments, each a whole
+strip or what the zone leaves of one, with the strip it came from. Refuses: nothing; numerical
+dust vanishes, real slivers stay.
+
+A copy that lies inside the zone is never clipped: it is its prototype, moved, so that equal
+pieces are equal by construction. With a gap the zone is grown by half of it first, so that the
+outside of the field stays put::
+
+      zone edge      |  cell  |         wood = cell less half a gap on every side
+      ---------------+--------+---
+                       [wood]
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from tesselath.lay import Laid, Prototype
+from tesselath.outlines import (
+    Line,
+    Outline,
+    area,
+    as_outline,
+    clip_by_lines,
+    edge_lines,
+    inset,
+    is_convex,
+    overlay,
+    tidy,
+)
+from tesselath.tolerances import ALIKE, ON_THE_LINE
+
+__all__ = ["Clipped", "Fragment", "clip_strips"]
+
+
+@dataclass(frozen=True, slots=True)
+class Fragment:
+    """A strip, or what the zone leaves of one.
+
+    ``outline`` (n, 2) is the wood, counter-clockwise, in the opening's axes [mm]; ``whole`` is
+    the wood of the whole strip. ``strip_width`` is the wood's, None for an outline cut from no
+    one strip. ``kin`` is the prototype of a whole strip, -1 for a clipped one.
+    """
+
+    outline: Outline
+    whole: Outline
+    grain: float
+    strip_width: float | None
+    tone: int
+    row: int
+    along: float
+    kin: int
+
+
+@dataclass(frozen=True, slots=True)
+class Clipped:
+    """What a zone holds: its fragments, and what was lost in the shrinking.
+
+    ``covered`` is the area of the cells inside the zone [mm2]; ``vanished`` counts strips of
+    which the gap left nothing, ``split`` those it left in several parts [count].
+    """
+
+    fragments: tuple[Fragment, ...]
+    cells: tuple[Outline, ...]
+    covered: float
+    vanished: int
+    split: int
+
+
+def clip_strips(laid: Laid, *, zone: Outline, gap: float) -> Clipped:
+    """Cut laid strips to a zone.
+
+    Parameters
+    ----------
+    laid : Laid
+        The whole strips, laid over the zone grown by half the gap.
+    zone : array (n, 2)
+        Where the wood may lie: any simple outline, counter-clockwise [mm].
+    gap : float
+        The designed space between pieces [mm].
+
+    Returns
+    -------
+    Clipped
+        The fragments, in the order of the strips.
+
+    Raises
+    ------
+    ValueError
+        If the zone is not a simple outline.
+
+    Notes
+    -----
+    Source: own derivation. The half-plane clip serves convex zones, shapely on a grid the rest.
+    """
+    grown = inset(zone, -gap / 2)[0]
+    woods = [_shrunk(p.outline, gap) for p in laid.prototypes]
+    inside, pieces = (
+        _convex(laid, grown) if is_convex(grown) else _any_shape(laid, grown)
+    )  # fmt: skip
+    fragments: list[Fragment] = []
+    cells: list[Outline] = []
+    vanished = split = 0
+    for n, k in enumerate(laid.which):
+        prototype = laid.prototypes[k]
+        offset = laid.offsets[n]
+        whole_woods = woods[k]
+        if inside[n]:
+            cells_here = [as_outline(prototype.outline + offset)]
+            parts = [as_outline(wood + offset) for wood in whole_woods]
+        else:
+            cells_here = pieces[n]
+            parts = [w for cell in cells_here for w in _shrunk(cell, gap)]
+        if not cells_here:
+            continue
+        cells.extend(cells_here)
+        vanished += not parts
+        split += len(parts) > len(cells_here)
+        whole = as_outline(whole_woods[0] + offset) if whole_woods else parts[0] if parts else None
+        for part in parts:
+            assert whole is not None
+            fragments.append(
+                Fragment(
+                    part, whole, prototype.grain, _wood_width(prototype, gap),
+                    int(laid.tones[n]), int(laid.rows[n]), float(laid.along[n]),
+                    int(k) if inside[n] and len(parts) == 1 else -1,
+                )
+            )  # fmt: skip
+    covered = sum(area(cell) for cell in cells)
+    return Clipped(tuple(fragments), tuple(cells), covered, vanished, split)
+
+
+def _wood_width(prototype: Prototype, gap: float) -> float | None:
+    return None if prototype.strip_width is None else prototype.strip_width - gap
+
+
+def _shrunk(cell: Outline, gap: float) -> list[Outline]:
+    """Leave half a gap free inside every edge, and drop what is thinner than a pencil line."""
+    if gap == 0.0:
+        return [part for part in [tidy(cell)] if len(part)]
+    return [part for part in map(tidy, inset(cell, gap / 2)) if _has_width(part)]
+
+
+def _has_width(outline: Outline) -> bool:
+    """Whether anything of an outline is wider than the finest line."""
+    if len(outline) < 3:
+        return False
+    rim = np.hypot(*(outline - np.roll(outline, 1, axis=0)).T).sum()
+    return bool(area(outline) > ALIKE * rim / 4)
+
+
+def _convex(laid: Laid, zone: Outline) -> tuple[NDArray[np.bool_], dict[int, list[Outline]]]:
+    """Sort copies by their distance to each side; clip only those that a side crosses."""
+    lines = edge_lines(zone)
+    inside = np.ones(len(laid.which), dtype=bool)
+    outside = np.zeros(len(laid.which), dtype=bool)
+    crossed = np.zeros((len(laid.which), len(lines)), dtype=bool)
+    for i, (nx, ny, c) in enumerate(lines):
+        normal = np.array([nx, ny])
+        reach = [p.outline @ normal for p in laid.prototypes]
+        far = np.array([r.max() for r in reach])[laid.which] + laid.offsets @ normal - c
+        near = np.array([r.min() for r in reach])[laid.which] + laid.offsets @ normal - c
+        crossed[:, i] = far > ON_THE_LINE
+        inside &= ~crossed[:, i]
+        outside |= near >= -ON_THE_LINE
+    pieces: dict[int, list[Outline]] = {}
+    for n in np.flatnonzero(~inside):
+        pieces[int(n)] = [] if outside[n] else _clip_one(laid, int(n), lines, crossed[n])
+    return inside & ~outside, pieces
+
+
+def _clip_one(
+    laid: Laid, n: int, lines: list[Line], crossed: NDArray[np.bool_]
+) -> list[Outline]:
+    prototype = laid.prototypes[laid.which[n]]
+    cell = as_outline(prototype.outline + laid.offsets[n])
+    if is_convex(cell):
+        needed = [line for line, cut in zip(lines, crossed, strict=True) if cut]
+        left = as_outline(clip_by_lines([(float(x), float(y)) for x, y in cell], needed))
+        parts = [left]
+    else:
+        box = _big_zone(cell, lines)
+        parts = overlay([cell], shapely.Polygon(box))[0]
+    return [part for part in map(tidy, parts) if _has_width(part)]
+
+
+def _big_zone(cell: Outline, lines: list[Line]) -> Outline:
+    """The part of a convex zone round one cell, as an outline."""
+    (x0, y0), (x1, y1) = cell.min(axis=0) - 1.0, cell.max(axis=0) + 1.0
+    return as_outline(
+        clip_by_lines(
+            [(float(x0), float(y0)), (float(x1), float(y0)), (float(x1), float(y1)),
+             (float(x0), float(y1))], lines
+        )
+    )  # fmt: skip
+
+
+def _any_shape(laid: Laid, zone: Outline) -> tuple[NDArray[np.bool_], dict[int, list[Outline]]]:
+    """Sort copies with shapely: what a hair's wider zone contains is inside, the rest is cut."""
+    shape = shapely.Polygon(zone)
+    wider = shapely.buffer(shape, ON_THE_LINE, join_style="mitre")
+    shapely.prepare(wider)
+    cells = [
+        as_outline(laid.prototypes[k].outline + offset)
+        for k, offset in zip(laid.which, laid.offsets, strict=True)
+    ]
+    if not cells:
+        return np.zeros(0, dtype=bool), {}
+    polygons = shapely.polygons([shapely.linearrings(cell) for cell in cells])
+    inside = np.asarray(shapely.covers(wider, polygons))
+    rest = np.flatnonzero(~inside)
+    pieces: dict[int, list[Outline]] = {}
+    for n, parts in zip(rest, overlay([cells[n] for n in rest], shape), strict=True):
+        pieces[int(n)] = [part for part in map(tidy, parts) if _has_width(part)]
+    return inside, pieces
