@@ -1,0 +1,1 @@
+"""Drawings: the plan drawn on neutral sheets, and the writers that put sheets into files."""

@@ -1,0 +1,124 @@
+"""Lettering: how much room a line of text takes, measured with the shipped font.
+
+Comes in: a text, the height of its capitals [mm], its weight.
+Goes out: widths and font sizes [mm], and the font itself for the writers.
+Refuses: a weight that is not shipped.
+
+The font is Barlow Semi Condensed (SIL Open Font License, beside this module in ``fonts``).
+Widths are the sum of the advances, without kerning, which only draws letters together; a
+character the font does not have counts as a whole em.
+"""
+
+from __future__ import annotations
+
+import json
+from base64 import b64encode
+from functools import cache
+from importlib.resources import files
+
+__all__ = [
+    "FALLBACKS",
+    "FAMILY",
+    "fitted_cap",
+    "font_faces",
+    "font_size",
+    "text_width",
+]
+
+FAMILY = "Barlow Semi Condensed"
+
+#: What stands in where the font is neither installed nor embedded; the first are as narrow.
+FALLBACKS = ("Arial Narrow", "Liberation Sans Narrow", "Roboto Condensed", "Arial", "sans-serif")
+
+#: Height of the capitals as a share of the font size.
+_CAP_SHARE = 0.7
+
+_FILES = {400: "BarlowSemiCondensed-Regular", 600: "BarlowSemiCondensed-SemiBold"}
+
+
+def text_width(text: str, cap: float, weight: int = 400) -> float:
+    """Tell how long a line of text becomes.
+
+    Parameters
+    ----------
+    text : str
+        The line.
+    cap : float
+        The height of its capitals [mm].
+    weight : {400, 600}
+        Regular or semi-bold.
+
+    Returns
+    -------
+    float
+        Its length [mm].
+
+    Raises
+    ------
+    KeyError
+        If the weight is not shipped.
+
+    Notes
+    -----
+    Source: the advances in the font's own hmtx table.
+
+    Examples
+    --------
+    >>> round(text_width("17", 2.5), 3)
+    2.579
+    """
+    widths = _widths()[weight]
+    thousandths = sum(widths.get(character, 1000) for character in text)
+    return thousandths / 1000 * font_size(cap)
+
+
+def font_size(cap: float) -> float:
+    """Give the font size whose capitals are that high [mm].
+
+    Examples
+    --------
+    >>> round(font_size(2.8), 6)
+    4.0
+    """
+    return cap / _CAP_SHARE
+
+
+def fitted_cap(text: str, room: float, cap: float, weight: int = 400) -> float:
+    """Give the height of capitals, at most ``cap``, at which a line fits into a room [mm].
+
+    Examples
+    --------
+    >>> fitted_cap("Hall table", 100.0, 5.0)
+    5.0
+    >>> round(fitted_cap("Hall table", 10.0, 5.0), 3)
+    1.959
+    """
+    width = text_width(text, cap, weight)
+    return cap if width <= room else cap * room / width
+
+
+def font_faces() -> str:
+    """Give the style rules that embed the font, cut to the Latin letters, in a drawing.
+
+    Raises
+    ------
+    FileNotFoundError
+        If the package was installed without its fonts.
+    """
+    return "".join(
+        f'@font-face{{font-family:"{FAMILY}";font-weight:{weight};'
+        f"src:url(data:font/woff2;base64,{_embedded(name)})}}"
+        for weight, name in _FILES.items()
+    )
+
+
+@cache
+def _widths() -> dict[int, dict[str, int]]:
+    text = (files("tesselath.draw") / "fonts" / "lettering.json").read_text(encoding="utf-8")
+    return {int(weight): widths for weight, widths in json.loads(text)["widths"].items()}
+
+
+@cache
+def _embedded(name: str) -> str:
+    data = (files("tesselath.draw") / "fonts" / f"{name}-latin.woff2").read_bytes()
+    return b64encode(data).decode("ascii")
