@@ -11,8 +11,8 @@ left the key out and no default exists.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
-from types import MappingProxyType
+from dataclasses import dataclass
+from dataclasses import field as _default
 
 from tesselath.pattern import Pattern
 
@@ -48,7 +48,7 @@ class OpeningSize:
     depth: float | None = None
     points: tuple[Point, ...] = ()
     #: The four sides and the diagonals as the tape read them, by key; empty when not measured.
-    measured: Mapping[str, float] = MappingProxyType({})
+    measured: Mapping[str, float] = _default(default_factory=dict)
     axis: str = "centre line"
     corner_radius: float = 0.0
     corner_clip: float = 0.0
@@ -99,7 +99,7 @@ class Filling:
     """
 
     pattern: Pattern
-    settings: Mapping[str, float] = MappingProxyType({})
+    settings: Mapping[str, float] = _default(default_factory=dict)
     angle: float = 0.0
     shift: Point | str = (0.0, 0.0)  # "best": the fit chooses
 
@@ -253,14 +253,14 @@ class Design:
     borders: tuple[Border, ...] = ()
     medallions: tuple[Medallion, ...] = ()
     #: Which wood stands for each tone the design names.
-    tones: Mapping[str, str] = MappingProxyType({})
-    woods: Mapping[str, WoodDetail] = MappingProxyType({})
+    tones: Mapping[str, str] = _default(default_factory=dict)
+    woods: Mapping[str, WoodDetail] = _default(default_factory=dict)
     stock: Stock = Stock()
     saw: Saw = Saw()
     room: Room | None = None
     glue: Glue = Glue()
     #: Where each key stands, "hall-table.toml, line 9, border.width", for later complaints.
-    places: Mapping[str, str] = field(default_factory=dict)
+    places: Mapping[str, str] = _default(default_factory=dict)
     #: Six letters from the design's contents, so that a card of an older plan is told apart.
     mark: str = ""
 

@@ -1,14 +1,39 @@
 """Notes: doubts and cautions as data, one line per class of trouble.
 
-Comes in: a code, a sentence, the pieces concerned. Goes out: a ``Note``.
-Refuses: nothing. Every output shows the same notes.
+Comes in: what the stages found. Goes out: notes, each with the pieces it concerns; codes that
+begin with "caution" are the usual cautions, which every plan carries. Refuses: nothing.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-__all__ = ["Note"]
+import numpy as np
+
+from tesselath.design import Design
+from tesselath.outlines import Outline, area
+from tesselath.parts import Part
+from tesselath.pieces import Piece
+from tesselath.sticks import SHORTEST_RIP, StickPlan
+from tesselath.tape import show_angle, show_area, show_both, show_length
+from tesselath.tolerances import ALIKE
+
+__all__ = ["Note", "find_notes", "thickness"]
+
+_INCH = 25.4
+
+#: Below this a strip is planed or knifed, not sawn [mm]; 3/8 in, common practice.
+_NARROWEST_RIP = 9.525
+
+#: Below this a piece needs a sled with a hold-down, or a hand saw [mm]; 2 in, common practice.
+_SLED = 50.8
+
+#: Softwood boards by name and as dressed (PS 20, minimum dressed sizes, dry) [in].
+_DRESSED = {2: 1.5, 3: 2.5, 4: 3.5, 5: 4.5, 6: 5.5, 8: 7.25, 10: 9.25, 12: 11.25}
+
+#: With fewer strips than this across the short side a motif cannot be read; common practice.
+_FEWEST_ACROSS = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,3 +47,326 @@ class Note:
     code: str
     text: str
     numbers: tuple[int, ...] = ()
+
+
+def thickness(outline: Outline) -> float:
+    """Measure how thin a piece is at its thinnest: the least width between two parallels.
+
+    Parameters
+    ----------
+    outline : array (n, 2)
+        A simple outline [mm].
+
+    Returns
+    -------
+    float
+        The least, over the edges, of the distance to the farthest corner [mm].
+
+    Raises
+    ------
+    ValueError
+        If there are no corners.
+
+    Notes
+    -----
+    Source: identity (the least width of a convex outline lies along one of its edges).
+
+    Examples
+    --------
+    >>> thickness(np.array([(0.0, 0.0), (10.0, 0.0), (10.0, 2.0), (0.0, 2.0)]))
+    2.0
+    """
+    p = np.asarray(outline)
+    edge = np.roll(p, -1, axis=0) - p
+    length = np.hypot(*edge.T)
+    normal = np.column_stack((-edge[:, 1], edge[:, 0])) / length[:, None]
+    reach = normal @ p.T - np.sum(normal * p, axis=1)[:, None]
+    return float(np.min(np.ptp(reach, axis=1)))
+
+
+def find_notes(
+    design: Design,
+    *,
+    pieces: Sequence[Piece],
+    parts: Sequence[Part],
+    sticks: StickPlan,
+    field: Outline,
+    tones: Sequence[str],
+    vanished: int,
+    split: int,
+    uncovered_area: float,
+) -> tuple[Note, ...]:
+    """Gather what a seasoned maker would say of a plan, one line a class.
+
+    Parameters
+    ----------
+    design : Design
+        The design.
+    pieces, parts : sequence
+        What is to be cut.
+    sticks : StickPlan
+        What it is cut from.
+    field : array (n, 2)
+        The outline of the strips [mm].
+    tones : sequence of str
+        The tones the patterns use.
+    vanished, split : int
+        Strips of which the gap left nothing, or several parts [count].
+    uncovered_area : float
+        What no strip covers [mm2].
+
+    Returns
+    -------
+    tuple of Note
+        Troubles first, then the usual cautions.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Source: common practice, where no other is named beside a figure.
+    """
+
+    def show(mm: float) -> str:
+        if design.both_units:
+            return show_both(mm, tape=design.tape, units=design.units)
+        return show_length(mm, tape=design.tape, units=design.units)
+
+    notes = [
+        *_layout_notes(design, pieces, field, show, vanished, split, uncovered_area),
+        *_tool_notes(design, parts, show),
+        *_stock_notes(design, sticks, tones, show),
+        *_cautions(design, parts, show),
+    ]
+    return tuple(notes)
+
+
+_Show = Callable[[float], str]
+
+
+def _layout_notes(
+    design: Design,
+    pieces: Sequence[Piece],
+    field: Outline,
+    show: _Show,
+    vanished: int,
+    split: int,
+    uncovered_area: float,
+) -> list[Note]:
+    notes = []
+    width = _strip_width(design, pieces)
+    thin = [(thickness(p.outline), p) for p in pieces]
+    slivers = [(t, p) for t, p in thin if t < width / 2 - ALIKE]
+    if slivers:
+        least, worst = min(slivers, key=lambda s: (round(s[0], 3), s[1].number))
+        notes.append(
+            Note(
+                "sliver",
+                f"{_count(len(slivers), 'piece is', 'pieces are')} thinner than half a strip. The "
+                f"thinnest, piece {worst.number} ({_where(worst.outline, field)}), is "
+                f"{show(least)}. Another shift, strip width or border removes them.",
+                tuple(p.number for _, p in slivers),
+            )
+        )
+    short_side = float(np.min(np.ptp(np.asarray(field), axis=0)))
+    if width and short_side / width < _FEWEST_ACROSS:
+        across = short_side / width
+        notes.append(
+            Note("coarse", f"Only {across:.1f} strips fit across the short side; the motif is too "
+                 "coarse to be read. Take narrower strips.")
+        )  # fmt: skip
+    if vanished:
+        notes.append(
+            Note("vanished", f"{_count(vanished, 'sliver', 'slivers')} at the edge would be narrower "
+                 "than the gap and are left out; the gap is wider there.")
+        )  # fmt: skip
+    if split:
+        notes.append(
+            Note("split", f"The gap parts {_count(split, 'piece', 'pieces')} in two; each part is a "
+                 "piece of its own.")
+        )  # fmt: skip
+    if uncovered_area > 1e-6 * area(field):
+        notes.append(
+            Note("uncovered", f"{show_area(uncovered_area, units=design.units)} of the field are "
+                 "covered by no strip; the map crosses them out.")
+        )  # fmt: skip
+    return notes
+
+
+def _tool_notes(design: Design, parts: Sequence[Part], show: _Show) -> list[Note]:
+    notes = []
+    ripped = [p for p in parts if p.ripped]
+    if ripped:
+        widths = sorted({round(p.width, 3) for p in ripped}, reverse=True)
+        notes.append(
+            Note(
+                "rip",
+                f"{_count(sum(p.count for p in ripped), 'piece comes', 'pieces come')} from sticks "
+                f"ripped narrower ({', '.join(show(w) for w in widths)}). Rip the stick full "
+                f"length, before crosscutting; never rip a piece under {show(SHORTEST_RIP)}.",
+                _numbers(ripped),
+            )
+        )
+    narrow = [p for p in ripped if p.width < _NARROWEST_RIP - ALIKE]
+    if narrow:
+        notes.append(
+            Note("too-narrow-to-rip", f"Parts {_marks(narrow)} are narrower than "
+                 f"{show(_NARROWEST_RIP)}: plane or knife them, or move the layout.",
+                 _numbers(narrow))
+        )  # fmt: skip
+    steep = [p for p in parts if p.too_steep and p.handling != "make up"]
+    if steep:
+        notes.append(
+            Note(
+                "steep",
+                f"Parts {_marks(steep)} have a cut steeper than the saw's "
+                f"{show_angle(design.saw.largest_mitre)}: not at the mitre saw as it stands. "
+                "Cut the blank square, mark the run over the width (setups.csv) and saw by hand "
+                "or with a taper sled; the complement with the piece square to the fence only "
+                "clamped in a carrier, on a piece 12 in (305 mm) or longer.",
+                _numbers(steep),
+            )
+        )
+    dented = [p for p in parts if any(c.op == "notch" for c in p.cuts)]
+    if dented:
+        notes.append(
+            Note("another-saw", f"Parts {_marks(dented)} have a notch: band, scroll or coping saw, "
+                 "never the mitre saw.", _numbers(dented))
+        )  # fmt: skip
+    corners = [
+        p for p in parts
+        if p.handling == "mark and hand saw" and p not in dented and p not in steep
+    ]  # fmt: skip
+    if corners:
+        notes.append(
+            Note("corner-cuts", f"Parts {_marks(corners)} have more than two cuts: cut the blank "
+                 "square, mark the rest from the map, saw by hand and shoot to the line.",
+                 _numbers(corners))
+        )  # fmt: skip
+    made_up = [p for p in parts if p.handling == "make up"]
+    if made_up:
+        notes.append(
+            Note("made-up", f"Parts {_marks(made_up)} are wider than a strip: glue them up from "
+                 "several strips or cut them from a board.", _numbers(made_up))
+        )  # fmt: skip
+    far = [p for p in parts if p.handling != "make up" and p.on_fence > design.saw.stop_reach]
+    if far:
+        notes.append(
+            Note("stop-reach", f"Parts {_marks(far)} are longer than the stop reaches "
+                 f"({show(design.saw.stop_reach)}); mark them with a rod.", _numbers(far))
+        )  # fmt: skip
+    return notes
+
+
+def _stock_notes(
+    design: Design, sticks: StickPlan, tones: Sequence[str], show: _Show
+) -> list[Note]:
+    notes = []
+    if sticks.unlisted:
+        length = 96 * _INCH if design.units == "in" else 2400.0
+        listed = ", ".join(f"{wood} {show(width)} wide" for wood, width in sticks.unlisted)
+        notes.append(
+            Note("stick-assumed", f"No stick is listed for {listed}; {show(length)} long sticks are "
+                 "assumed. List yours in [[stock.stick]].")
+        )  # fmt: skip
+    for wood, width, needed, listed_count in sticks.short_of:
+        notes.append(
+            Note("stock-short", f"{needed} sticks of {wood} {show(width)} wide are needed and "
+                 f"{listed_count} are listed; the rest is to be bought.")
+        )  # fmt: skip
+    bare = [tone for tone in tones if tone not in design.tones]
+    if bare:
+        notes.append(
+            Note("tone-as-wood", f"[tones] says no wood for {', '.join(bare)}; the name of the tone "
+                 "is taken for a wood.")
+        )  # fmt: skip
+    width_in = None if design.strips.width is None else design.strips.width / _INCH
+    if width_in is not None and design.units == "in":
+        for name, dressed in _DRESSED.items():
+            if abs(width_in - name) < 1e-6:  # a name is a whole number of inches
+                notes.append(
+                    Note("nominal", f"{name} in is the name of a 1x{name} board, which measures "
+                         f"{show(dressed * _INCH)} when it is bought planed. Measure your strips.")
+                )  # fmt: skip
+    if design.strips.width is not None and design.field.filling.pattern.size("w") is None:
+        notes.append(
+            Note("derived-width", f"The pattern {design.field.filling.pattern.name} works out its "
+                 "own strip width; [strips] width is not used for it.")
+        )  # fmt: skip
+    return notes
+
+
+def _cautions(design: Design, parts: Sequence[Part], show: _Show) -> list[Note]:
+    hand = design.saw.hand_distance
+    at_saw = [p for p in parts if p.handling != "make up"]
+    small = [p for p in at_saw if _SLED - ALIKE <= p.overall < hand - ALIKE]
+    tiny = [p for p in at_saw if p.overall < _SLED - ALIKE]
+    notes = []
+    if small:
+        notes.append(
+            Note(
+                "caution-small",
+                f"{_count(sum(p.count for p in small), 'piece is', 'pieces are')} between "
+                f"{show(_SLED)} and {show(hand)} long: cut them from a long stick against a flip "
+                "stop, with a hold-down and a zero-clearance fence, hands out of reach of the "
+                "blade; let the blade stop before you lift.",
+                _numbers(small),
+            )
+        )
+    if tiny:
+        notes.append(
+            Note(
+                "caution-tiny",
+                f"{_count(sum(p.count for p in tiny), 'piece is', 'pieces are')} under "
+                f"{show(_SLED)} long: a sled with a hold-down, or a hand saw.",
+                _numbers(tiny),
+            )
+        )
+    notes.append(
+        Note(
+            "caution",
+            f"Cut pieces from long sticks only and keep {show(design.saw.holding)} of each stick "
+            f"in the clamp; hands stay {show(hand)} from the blade. Trim a loose piece with a "
+            "shooting board, a sanding block or a hand saw, never at the saw. Extract the dust "
+            "and wear a mask. The saw's manual, local rules and a trained person come first.",
+        )
+    )
+    return notes
+
+
+def _strip_width(design: Design, pieces: Sequence[Piece]) -> float:
+    """The width most of the pieces have, which stands for "a strip"."""
+    if not pieces:
+        return design.strips.width or 0.0
+    widths, counts = np.unique(np.round([p.width for p in pieces], 2), return_counts=True)
+    return float(widths[np.argmax(counts)])
+
+
+def _where(outline: Outline, field: Outline) -> str:
+    """Say in words where in the field a piece lies."""
+    x, y = outline.mean(axis=0)
+    box = np.ptp(np.asarray(field), axis=0)
+    middle = (field.max(axis=0) + field.min(axis=0)) / 2
+    right, back = (x - middle[0]) / box[0], (y - middle[1]) / box[1]
+    words = []
+    if abs(back) > 1 / 3:
+        words.append("back" if back > 0 else "front")
+    if abs(right) > 1 / 3:
+        words.append("right" if right > 0 else "left")
+    return " ".join(words) if words else "near the middle"
+
+
+def _count(n: int, one: str, many: str) -> str:
+    return f"{n} {one if n == 1 else many}"
+
+
+def _marks(parts: Sequence[Part]) -> str:
+    marks = [part.mark for part in parts]
+    return ", ".join(marks) if len(marks) <= 12 else ", ".join(marks[:12]) + " and others"
+
+
+def _numbers(parts: Sequence[Part]) -> tuple[int, ...]:
+    return tuple(sorted(n for part in parts for n in part.numbers))

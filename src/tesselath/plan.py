@@ -1,23 +1,41 @@
-"""The plan: one value that holds every stage's result and all notes."""
+"""The plan: one value that holds every stage's result and all notes.
+
+Comes in: a design. Goes out: a ``Plan``; every output reads only this. Refuses: what cannot be
+made as asked, in one sentence.
+
+The flow, each arrow one function::
+
+    design -> opening -> zones -> lay -> clip -> pieces -> parts -> set-ups, sticks, shopping
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
+from tesselath.clip import Clipped, clip_strips
 from tesselath.design import Design
-from tesselath.notes import Note
-from tesselath.parts import Part
-from tesselath.pieces import Piece
-from tesselath.setups import Setup
-from tesselath.shopping import ShoppingRow
-from tesselath.sticks import Bound, Stick
+from tesselath.errors import DesignError, Fault, PatternError
+from tesselath.lay import lay_pattern
+from tesselath.notes import Note, find_notes, thickness
+from tesselath.opening import field_outline, opening_outline
+from tesselath.outlines import Outline, area, as_outline, inset, turned
+from tesselath.parts import Part, group_parts
+from tesselath.pieces import Piece, number_pieces
+from tesselath.setups import Setup, plan_setups
+from tesselath.shopping import ShoppingRow, list_shopping
+from tesselath.sizes import settle_sizes
+from tesselath.sticks import Bound, Stick, StickPlan, plan_sticks
+from tesselath.tape import rounding_error
+from tesselath.tolerances import AREA_SHARE, SNAP_GRID
 
-__all__ = ["GlueUp", "OrderCost", "Plan", "Zone"]
+__all__ = ["GlueUp", "OrderCost", "Plan", "Zone", "plan_design"]
 
-Outline = NDArray[np.float64]
+_ORDERS = ("let in", "trim", "lap")
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,15 +83,233 @@ class Plan:
     setups: tuple[Setup, ...]
     sticks: tuple[Stick, ...]
     bounds: tuple[Bound, ...]
-    sticks_to_buy: tuple[tuple[str, float, int], ...]  # wood, strip width, count
+    sticks_to_buy: Mapping[str, int]  # by wood
     shopping: tuple[ShoppingRow, ...]
     glue_ups: tuple[GlueUp, ...]
     uncovered: tuple[Outline, ...]
     uncovered_area: float
     orders: tuple[OrderCost, ...]
     notes: tuple[Note, ...]
-    totals: dict[str, float]
+    totals: Mapping[str, object]
 
     def part(self, mark: str) -> Part:
         """Find a part by its mark."""
         return next(part for part in self.parts if part.mark == mark)
+
+
+def plan_design(design: Design) -> Plan:
+    """Plan a top: from the design to everything the bench needs.
+
+    Parameters
+    ----------
+    design : Design
+        The checked design.
+
+    Returns
+    -------
+    Plan
+        The plan.
+
+    Raises
+    ------
+    DesignError, PatternError, SawError
+        If the top cannot be made as asked.
+
+    Notes
+    -----
+    Source: own derivation.
+    """
+    _refuse_solid_slab(design)
+    opening = opening_outline(design)
+    work = _work_out(design, opening, design.order)
+    others = {order: work if order == design.order else _try(design, opening, order)
+              for order in _ORDERS}  # fmt: skip
+    uncovered, uncovered_area = _uncovered(work.clipped, work.field, design.strips.gap)
+    pattern = design.field.filling.pattern
+    notes = find_notes(
+        design, pieces=work.pieces, parts=work.parts, sticks=work.sticks, field=work.field,
+        tones=_tones_used(design, work.pieces), vanished=work.clipped.vanished,
+        split=work.clipped.split, uncovered_area=uncovered_area,
+    )  # fmt: skip
+    del pattern
+    to_buy: dict[str, int] = {}
+    for wood, _, _, _, count in work.sticks.to_buy:
+        to_buy[wood] = to_buy.get(wood, 0) + count
+    glue_ups = _glue_ups(work.pieces)
+    return Plan(
+        design=design, opening=opening, zones=(Zone("field", work.field),), pieces=work.pieces,
+        parts=work.parts, setups=work.setups, sticks=work.sticks.sticks,
+        bounds=work.sticks.bounds, sticks_to_buy=to_buy,
+        shopping=list_shopping(design, opening=opening, field=work.field, parts=work.parts,
+                               to_buy=work.sticks.to_buy),
+        glue_ups=glue_ups, uncovered=uncovered, uncovered_area=uncovered_area,
+        orders=tuple(_cost(order, other) for order, other in others.items() if other),
+        notes=notes, totals=_totals(design, work, to_buy, len(glue_ups)),
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class _Work:
+    """What one order of work comes to."""
+
+    field: Outline
+    clipped: Clipped
+    pieces: tuple[Piece, ...]
+    parts: tuple[Part, ...]
+    setups: tuple[Setup, ...]
+    sticks: StickPlan
+
+
+def _work_out(design: Design, opening: Outline, order: str) -> _Work:
+    """Go through the stages from the opening to the sticks."""
+    field = field_outline(design, opening, order)
+    filling = design.field.filling
+    gap = design.strips.gap
+    grown = inset(field, -gap / 2)[0]
+    box = np.ptp(np.asarray(turned(grown, -filling.angle)), axis=0)
+    try:
+        sizes = settle_sizes(
+            filling.pattern, filling.settings, strip_width=design.strips.width, gap=gap,
+            zone_width=float(box[0]), zone_depth=float(box[1]),
+        )  # fmt: skip
+        shift = filling.shift if not isinstance(filling.shift, str) else (0.0, 0.0)
+        middle = (field.max(axis=0) + field.min(axis=0)) / 2
+        laid = lay_pattern(
+            filling.pattern, sizes, angle=filling.angle,
+            origin=(float(middle[0]) + shift[0], float(middle[1]) + shift[1]), zone=grown,
+        )  # fmt: skip
+    except PatternError as error:
+        raise _placed(error, design) from None
+    clipped = clip_strips(laid, zone=field, gap=gap)
+    if not clipped.fragments:
+        raise DesignError(
+            Fault(design.place("field"), None, "No strip of the pattern lies in the opening.",
+                  "Change the shift, or make the strips wider than the gap.")
+        )  # fmt: skip
+    overlength = None
+    if order == "trim":
+        default = 12.7 if design.units == "in" else 12.0
+        overlength = design.strips.overlength if design.order == "trim" else default
+    tones = filling.pattern.tones or ("plain",)
+    loose = number_pieces(
+        [("field", clipped.fragments)], tones={"field": tones},
+        woods={tone: design.tones.get(tone, tone) for tone in tones},
+        overlength=overlength, tape=design.tape,
+    )  # fmt: skip
+    pieces, parts = group_parts(
+        loose, faces=design.strips.faces, stop_side=design.saw.stop_side,
+        largest_mitre=design.saw.largest_mitre, spares=design.stock.spares,
+        glue_up_size=max(1, int(design.glue.open_time // design.glue.pace)),
+    )  # fmt: skip
+    sticks = plan_sticks(
+        parts, design.stock, holding=design.saw.holding, thickness=design.strips.thickness,
+        units=design.units,
+    )  # fmt: skip
+    return _Work(field, clipped, pieces, parts, plan_setups(parts, sticks.sticks), sticks)
+
+
+def _placed(error: PatternError, design: Design) -> PatternError:
+    """Give a complaint of the pattern its place in the design, where the design set it."""
+    faults = [
+        replace(f, place=design.place(f.place) if f.place else design.place("field.pattern"))
+        for f in error.faults
+    ]
+    return PatternError(faults)
+
+
+def _try(design: Design, opening: Outline, order: str) -> _Work | None:
+    """Work out another order for comparison; one that cannot be made is left out."""
+    try:
+        return _work_out(design, opening, order)
+    except (DesignError, PatternError, ValueError):
+        return None
+
+
+def _refuse_solid_slab(design: Design) -> None:
+    if design.strips.kind == "solid slab" and design.frame is not None and design.order != "lap":
+        raise DesignError(
+            Fault(
+                design.place("strips.kind"), design.strips.kind,
+                "A solid slab moves with the seasons and opens the mitres of a fixed frame.",
+                'Glue thin strips on plywood ("strips on plywood"), or leave [frame] out.',
+            )
+        )  # fmt: skip
+
+
+def _uncovered(
+    clipped: Clipped, field: Outline, gap: float
+) -> tuple[tuple[Outline, ...], float]:
+    """Find what no strip covers; nothing for a pattern that closes."""
+    grown = inset(field, -gap / 2)[0]
+    whole = area(grown)
+    bare = whole - clipped.covered
+    if abs(bare) <= AREA_SHARE * 10 * whole:
+        return (), 0.0
+    # A hair is added to every cell, so that joints do not count as bare.
+    cells = shapely.union_all(
+        shapely.buffer([shapely.Polygon(c) for c in clipped.cells], 10 * SNAP_GRID,
+                       join_style="mitre"), grid_size=SNAP_GRID,
+    )  # fmt: skip
+    missing = shapely.difference(shapely.Polygon(field), cells, grid_size=SNAP_GRID)
+    outlines = []
+    for part in shapely.get_parts(missing):
+        if part.geom_type == "Polygon" and part.area > AREA_SHARE * whole:
+            ring: NDArray[np.float64] = np.array(shapely.get_coordinates(part.exterior))[:-1]
+            outlines.append(as_outline(ring if area(ring) > 0 else ring[::-1]))
+    return tuple(sorted(outlines, key=lambda o: (-area(o), o.tolist()))), float(missing.area)
+
+
+def _tones_used(design: Design, pieces: tuple[Piece, ...]) -> list[str]:
+    used = {piece.tone for piece in pieces}
+    return [t for t in design.field.filling.pattern.tones or ("plain",) if t in used]
+
+
+def _glue_ups(pieces: tuple[Piece, ...]) -> tuple[GlueUp, ...]:
+    batches: dict[int, list[int]] = {}
+    for piece in pieces:
+        batches.setdefault(piece.glue_up, []).append(piece.number)
+    return tuple(GlueUp(n, tuple(numbers)) for n, numbers in sorted(batches.items()))
+
+
+def _net_length(parts: tuple[Part, ...]) -> float:
+    """The wood in all pieces, as a length of strip: area over width [mm]."""
+    return sum(area(p.shape) / p.width * p.count for p in parts)
+
+
+def _cuts(parts: tuple[Part, ...]) -> int:
+    return sum(len(part.cuts) * part.count for part in parts)
+
+
+def _cost(order: str, work: _Work) -> OrderCost:
+    return OrderCost(
+        order, len(work.pieces), len(work.parts), _cuts(work.parts), len(work.setups),
+        len(work.sticks.sticks), _net_length(work.parts),
+    )  # fmt: skip
+
+
+def _totals(
+    design: Design, work: _Work, to_buy: Mapping[str, int], glue_ups: int
+) -> dict[str, object]:
+    thin = [(round(thickness(p.outline), 6), p.number) for p in work.pieces]
+    thinnest, thinnest_piece = min(thin)
+    shortest, shortest_piece = min((round(p.edge, 6), p.number) for p in work.pieces)
+    errors = [
+        abs(rounding_error(p.overall, tape=design.tape, units=design.units)) for p in work.parts
+    ]
+    return {
+        "pieces": len(work.pieces),
+        "parts": len(work.parts),
+        "cuts": _cuts(work.parts),
+        "setups": len(work.setups),
+        "sticks": len(work.sticks.sticks),
+        "sticks_to_buy": dict(sorted(to_buy.items())),
+        "glue_ups": glue_ups,
+        "field_area": area(work.field),
+        "wood_area": sum(area(p.outline) for p in work.pieces),
+        "net_length": _net_length(work.parts),
+        "thinnest": thinnest,
+        "thinnest_piece": thinnest_piece,
+        "shortest_edge": shortest,
+        "shortest_edge_piece": shortest_piece,
+        "largest_rounding": max(errors, default=0.0),
+    }
