@@ -175,9 +175,7 @@ def _convex(laid: Laid, zone: Outline) -> tuple[NDArray[np.bool_], dict[int, lis
     return inside & ~outside, pieces
 
 
-def _clip_one(
-    laid: Laid, n: int, lines: list[Line], crossed: NDArray[np.bool_]
-) -> list[Outline]:
+def _clip_one(laid: Laid, n: int, lines: list[Line], crossed: NDArray[np.bool_]) -> list[Outline]:
     prototype = laid.prototypes[laid.which[n]]
     cell = as_outline(prototype.outline + laid.offsets[n])
     if is_convex(cell):

@@ -94,9 +94,7 @@ def group_alike(
     return Kinds(kind, hand)
 
 
-def _measures(
-    outline: Outline, grain: float
-) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+def _measures(outline: Outline, grain: float) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
     """Give three lengths and two signs a corner: edge, skip, run along the grain; turn, lean."""
     p = np.asarray(outline)
     edge = np.roll(p, -1, axis=0) - p

@@ -235,7 +235,7 @@ def _let_through(tree: ast.expr, text: str) -> None:
             raise PatternError(f'"{text}": {reason}')
 
 
-def _reason_against(node: ast.AST) -> str:  # noqa: C901 - one question per kind of node
+def _reason_against(node: ast.AST) -> str:
     if isinstance(node, ast.Constant):
         if isinstance(node.value, bool) or not isinstance(node.value, int | float):
             return "only plain numbers may stand in a pattern's arithmetic."
@@ -273,7 +273,7 @@ def _reason_against(node: ast.AST) -> str:  # noqa: C901 - one question per kind
     return _REFUSED.get(type(node), "that is not part of a pattern's arithmetic.")
 
 
-def _evaluate(node: ast.expr, values: Mapping[str, Value], text: str) -> Value:  # noqa: C901
+def _evaluate(node: ast.expr, values: Mapping[str, Value], text: str) -> Value:
     if isinstance(node, ast.Constant):
         return float(node.value)  # type: ignore[arg-type]
     if isinstance(node, ast.Name):
@@ -333,9 +333,7 @@ def _compare(node: ast.Compare, values: Mapping[str, Value], text: str) -> Value
     return truth
 
 
-def _dimension(  # noqa: C901
-    node: ast.expr, dimensions: Mapping[str, Dimension], text: str
-) -> Dimension:
+def _dimension(node: ast.expr, dimensions: Mapping[str, Dimension], text: str) -> Dimension:
     if isinstance(node, ast.Constant):
         return None if node.value == 0 else 0
     if isinstance(node, ast.Name):

@@ -20,6 +20,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from math import hypot
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -242,9 +243,7 @@ def _outline(
     item: PieceItem, values: Mapping[str, Value], turn: float, origin: tuple[float, float]
 ) -> Prototype | None:
     """Work out the corners of an outline; None when it has no area."""
-    corners = [
-        turn_point(px.number(values), py.number(values), turn) for px, py in item.points
-    ]
+    corners = [turn_point(px.number(values), py.number(values), turn) for px, py in item.points]
     points = as_outline(_without_repeats(corners))
     if abs(area(points)) <= ON_THE_LINE:
         return None
@@ -338,7 +337,7 @@ def _lay_lattice(
     ab = np.column_stack((i, j)) @ change  # in the pattern's own steps, for the tone rule
     offsets = i[:, None] * steps[0] + j[:, None] * steps[1]
     direction, rows = _row_direction(steps, ab=np.column_stack((i, j)))
-    laid: list[tuple[NDArray[np.float64], ...]] = []
+    laid: list[tuple[NDArray[Any], ...]] = []
     prototypes = [item.prototype for item in items]
     for n, item in enumerate(items):
         keep = _touching([item.prototype], np.zeros(len(offsets), dtype=np.int64), offsets, zone)
@@ -396,7 +395,9 @@ def _row_direction(
 
     def rank(choice: tuple[NDArray[np.float64], int, int]) -> tuple[int, float]:
         (x, y), length = choice[0], float(np.hypot(*choice[0]))
-        straight = 0 if abs(y) <= ON_THE_LINE * length else 1 if abs(x) <= ON_THE_LINE * length else 2
+        straight = (
+            0 if abs(y) <= ON_THE_LINE * length else 1 if abs(x) <= ON_THE_LINE * length else 2
+        )
         return straight, length
 
     vector, m, n = min(vectors, key=rank)
@@ -425,7 +426,7 @@ def _spacing(steps: NDArray[np.float64], direction: NDArray[np.float64]) -> floa
 def _centred(
     rows: NDArray[np.int64],
     prototypes: list[Prototype],
-    which: NDArray[np.float64],
+    which: NDArray[np.int64],
     offsets: NDArray[np.float64],
     zone: Outline,
     direction: NDArray[np.float64],
@@ -440,7 +441,7 @@ def _centred(
     numbers, where = np.unique(rows, return_inverse=True)
     mean = np.bincount(where, weights=across) / np.bincount(where)
     nearest = numbers[np.lexsort((-mean, np.round(np.abs(mean), 6)))[0]]
-    return rows - nearest
+    return rows - int(nearest)
 
 
 def _box(points: Outline) -> tuple[NDArray[np.float64], NDArray[np.float64]]:

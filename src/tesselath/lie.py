@@ -1,4 +1,4 @@
-"""How a piece lies at the saw: its straight cuts, which edge is on the fence, which end meets the stop.
+"""How a piece lies at the saw: its straight cuts, its edge on the fence, its end at the stop.
 
 Comes in: an outline with its grain. Goes out: the outline as it lies at the saw, with its cuts.
 Refuses: nothing; what cannot be sawn straight through comes out with notches.

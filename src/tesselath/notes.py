@@ -180,13 +180,13 @@ def _layout_notes(
         )  # fmt: skip
     if vanished:
         notes.append(
-            Note("vanished", f"{_count(vanished, 'sliver', 'slivers')} at the edge would be narrower "
-                 "than the gap and are left out; the gap is wider there.")
+            Note("vanished", f"{_count(vanished, 'sliver', 'slivers')} at the edge would be "
+                 "narrower than the gap and are left out; the gap is wider there.")
         )  # fmt: skip
     if split:
         notes.append(
-            Note("split", f"The gap parts {_count(split, 'piece', 'pieces')} in two; each part is a "
-                 "piece of its own.")
+            Note("split", f"The gap parts {_count(split, 'piece', 'pieces')} in two; each part is "
+                 "a piece of its own.")
         )  # fmt: skip
     if uncovered_area > 1e-6 * area(field):
         notes.append(
@@ -269,8 +269,8 @@ def _stock_notes(
         length = 96 * _INCH if design.units == "in" else 2400.0
         listed = ", ".join(f"{wood} {show(width)} wide" for wood, width in sticks.unlisted)
         notes.append(
-            Note("stick-assumed", f"No stick is listed for {listed}; {show(length)} long sticks are "
-                 "assumed. List yours in [[stock.stick]].")
+            Note("stick-assumed", f"No stick is listed for {listed}; {show(length)} long sticks "
+                 "are assumed. List yours in [[stock.stick]].")
         )  # fmt: skip
     for wood, width, needed, listed_count in sticks.short_of:
         notes.append(
@@ -280,8 +280,8 @@ def _stock_notes(
     bare = [tone for tone in tones if tone not in design.tones]
     if bare:
         notes.append(
-            Note("tone-as-wood", f"[tones] says no wood for {', '.join(bare)}; the name of the tone "
-                 "is taken for a wood.")
+            Note("tone-as-wood", f"[tones] says no wood for {', '.join(bare)}; the name of the "
+                 "tone is taken for a wood.")
         )  # fmt: skip
     width_in = None if design.strips.width is None else design.strips.width / _INCH
     if width_in is not None and design.units == "in":

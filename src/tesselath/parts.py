@@ -38,7 +38,8 @@ class Part:
     slash) or "square". ``strip_width`` is the strip it is cut from, None when it is made up;
     a part narrower than its strip (``ripped``) comes from a stick ripped to ``width`` first.
     ``handling`` is "slide", "roll", "swing", "make up" or "mark and hand saw". ``on_fence`` is
-    the length of the side on the fence, to which the stop is set [mm].
+    the length of the side on the fence, to which the stop is set [mm]. ``fitted`` parts are cut
+    by the edge of their zone; their printed lengths are rounded up.
     """
 
     mark: str
@@ -61,6 +62,7 @@ class Part:
     shape: NDArray[np.float64]
     on_fence: float
     too_steep: bool
+    fitted: bool
 
     @property
     def ripped(self) -> bool:
@@ -139,6 +141,7 @@ class _Group:
     first: Loose
     lying: Lying
     total: int  # pieces of this kind, both hands
+    fitted: bool
 
     @property
     def rank(self) -> tuple[object, ...]:
@@ -176,7 +179,8 @@ def _groups(pieces: Sequence[Loose], faces: str, stop_side: str) -> list[_Group]
     for (kind, hand), numbers in members.items():
         first = pieces[numbers[0] - 1]
         lying = lie_at_saw(first.cut_outline, first.grain, faces=faces, stop_side=stop_side)
-        groups.append(_Group(kind, hand, tuple(numbers), first, lying, totals[kind]))
+        fitted = all(pieces[n - 1].kin is None for n in numbers)
+        groups.append(_Group(kind, hand, tuple(numbers), first, lying, totals[kind], fitted))
     return groups
 
 
@@ -246,7 +250,7 @@ def mark_letters(n: int) -> str:
 
 
 def _mark_order(mark: str) -> tuple[int, str]:
-    return len(mark.split("-")[0]), mark
+    return len(mark.partition("-")[0]), mark
 
 
 def _part(
@@ -274,7 +278,7 @@ def _part(
         short_point=lying.other if pointed_apart else None,
         mitres=lying.mitres, swings=swings, handling=handling, stop_side=lying.stop_side,
         cuts=lying.cuts, handed_pair=twin, numbers=group.numbers, shape=lying.shape,
-        on_fence=lying.edge, too_steep=too_steep,
+        on_fence=lying.edge, too_steep=too_steep, fitted=group.fitted,
     )  # fmt: skip
 
 

@@ -65,7 +65,7 @@ def parse_pattern(text: str, *, name: str, path: str, file_name: str) -> Pattern
     try:
         model = PatternModel.model_validate(tables)
     except ValidationError as error:
-        raise PatternError(reader.complaints(error, tables)) from None
+        raise PatternError(reader.complaints(error)) from None
     pattern = reader.pattern(model, name=name, path=path)
     if reader.faults:
         raise PatternError(reader.faults)
@@ -94,7 +94,7 @@ class _Reader:
         written = None if wrote is None else str(wrote)
         self.faults.append(Fault(self.place(key), written, rule, remedy))
 
-    def complaints(self, error: ValidationError, tables: Mapping[str, Any]) -> list[Fault]:
+    def complaints(self, error: ValidationError) -> list[Fault]:
         """Put pydantic's findings into the words of the house."""
         for found in error.errors(include_url=False):
             steps = [str(s + 1) if isinstance(s, int) else s for s in found["loc"]]
@@ -105,7 +105,7 @@ class _Reader:
             if kind == "missing":
                 self.complain(key, None, f"{steps[-1]} is needed here.")
             elif kind == "extra_forbidden":
-                self.complain(key, shown, *self._unknown(steps, tables))
+                self.complain(key, shown, *self._unknown(steps))
             elif kind == "value_error":
                 self.complain(key, None, str(found["ctx"]["error"]))
             elif kind == "literal_error":
@@ -120,7 +120,7 @@ class _Reader:
         line = words[1].removeprefix("line ") if len(words) > 1 else "0"
         return (int(line) if line.isdigit() else 0, fault.place)
 
-    def _unknown(self, steps: list[str], tables: Mapping[str, Any]) -> tuple[str, str]:
+    def _unknown(self, steps: list[str]) -> tuple[str, str]:
         if "chart" in steps[:-1] and steps[-1] in ("size", "derive", "strip"):
             return "This stands inside [chart].", "Put sizes above the first table in brackets."
         model: Any = {
@@ -180,7 +180,8 @@ class _Reader:
 
     def _size(self, key: str, model: SizeModel) -> Size:
         place = f"size.{key}"
-        kinds, values = [], []
+        kinds: list[str] = []
+        values: list[float | None] = []
         for part in ("value", "least", "most"):
             written = getattr(model, part)
             if written is None:

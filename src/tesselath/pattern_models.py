@@ -25,14 +25,15 @@ __all__ = [
 
 Literal_ = str | int | float
 
-Rule = Annotated[Expression, BeforeValidator(lambda written: _rule(written))]
-PointModel = Annotated[tuple[Rule, Rule], Field(description="two values, across and away")]
-
 
 def _rule(written: object) -> Expression:
     if not isinstance(written, str | int | float):
         raise ValueError("A number or an expression in quotes is meant here.")
     return parse_expression(written)
+
+
+Rule = Annotated[Expression, BeforeValidator(_rule)]
+PointModel = Annotated[tuple[Rule, Rule], Field(description="two values, across and away")]
 
 
 class _Strict(BaseModel):
@@ -42,7 +43,9 @@ class _Strict(BaseModel):
 class SizeModel(_Strict):
     """An input of the pattern with its limits; its kind is read off how the value is written."""
 
-    value: Literal_ = Field(description='the default: "3/4 in" a length, "30 deg" an angle, 5 a number')
+    value: Literal_ = Field(
+        description='the default: "3/4 in" a length, "30 deg" an angle, 5 a number'
+    )
     least: Literal_ | None = Field(None, description="the least it may be set to")
     most: Literal_ | None = Field(None, description="the most it may be set to")
     whole: StrictBool = Field(False, description="only whole numbers")
@@ -83,7 +86,9 @@ class StripModel(_ItemModel):
 class PieceModel(_ItemModel):
     """Any outline, by its corners."""
 
-    points: list[PointModel] = Field(min_length=3, max_length=200, description="its corners in turn")
+    points: list[PointModel] = Field(
+        min_length=3, max_length=200, description="its corners in turn"
+    )
     grain: Rule = Field(default_factory=lambda: parse_expression(0), description="along its grain")
     width: Rule | None = Field(None, description="the strip it is cut from; left out: w if it fits")
 
@@ -98,7 +103,9 @@ class CoursesModel(_Strict):
     """Rows of strips, in which only the joints move."""
 
     height: Rule = Field(default_factory=lambda: parse_expression("w"), description="of a row")
-    laid: Literal["from left", "from centre"] = Field("from left", description="where joints count from")
+    laid: Literal["from left", "from centre"] = Field(
+        "from left", description="where joints count from"
+    )
     first: Rule = Field(default_factory=lambda: parse_expression(0), description="the first joint")
     lengths: list[Rule] = Field(min_length=1, max_length=50, description="from joint to joint")
 
@@ -108,7 +115,8 @@ class ToneModel(_Strict):
 
     names: list[str] = Field(min_length=1, max_length=40, description="the tones, in order")
     rule: Rule | None = Field(
-        None, description="a whole number in a, b, item, loop names, row and piece; modulo the names"
+        None,
+        description="a whole number in a, b, item, loop names, row and piece; modulo the names",
     )
 
 

@@ -4,7 +4,8 @@ Comes in: what the clip leaves of each strip, zone by zone. Goes out: numbered p
 what lies finished and, where that differs, the blank that is cut for it. Refuses: nothing.
 
 When the field is trimmed after gluing, an edge piece keeps its strip's own ends and its whole
-width; an end that the trim line crosses is left over-long, so that edge pieces join the inner parts::
+width; an end that the trim line crosses is left over-long, so that edge pieces
+join the inner parts::
 
         trim line |
      ______________|____                the strip:  |________________________|

@@ -26,7 +26,7 @@ from tesselath.opening import field_outline, opening_outline
 from tesselath.outlines import Outline, area, as_outline, inset, turned
 from tesselath.parts import Part, group_parts
 from tesselath.pieces import Piece, number_pieces
-from tesselath.setups import Setup, plan_setups
+from tesselath.setups import MarkOut, Rip, Setup, plan_mark_outs, plan_rips, plan_setups
 from tesselath.shopping import ShoppingRow, list_shopping
 from tesselath.sizes import settle_sizes
 from tesselath.sticks import Bound, Stick, StickPlan, plan_sticks
@@ -81,6 +81,8 @@ class Plan:
     pieces: tuple[Piece, ...]
     parts: tuple[Part, ...]
     setups: tuple[Setup, ...]
+    mark_outs: tuple[MarkOut, ...]
+    rips: tuple[Rip, ...]
     sticks: tuple[Stick, ...]
     bounds: tuple[Bound, ...]
     sticks_to_buy: Mapping[str, int]  # by wood
@@ -122,28 +124,29 @@ def plan_design(design: Design) -> Plan:
     _refuse_solid_slab(design)
     opening = opening_outline(design)
     work = _work_out(design, opening, design.order)
-    others = {order: work if order == design.order else _try(design, opening, order)
-              for order in _ORDERS}  # fmt: skip
+    by_order = {
+        order: work if order == design.order else _try(design, opening, order) for order in _ORDERS
+    }
     uncovered, uncovered_area = _uncovered(work.clipped, work.field, design.strips.gap)
-    pattern = design.field.filling.pattern
     notes = find_notes(
         design, pieces=work.pieces, parts=work.parts, sticks=work.sticks, field=work.field,
         tones=_tones_used(design, work.pieces), vanished=work.clipped.vanished,
         split=work.clipped.split, uncovered_area=uncovered_area,
     )  # fmt: skip
-    del pattern
     to_buy: dict[str, int] = {}
     for wood, _, _, _, count in work.sticks.to_buy:
         to_buy[wood] = to_buy.get(wood, 0) + count
     glue_ups = _glue_ups(work.pieces)
     return Plan(
         design=design, opening=opening, zones=(Zone("field", work.field),), pieces=work.pieces,
-        parts=work.parts, setups=work.setups, sticks=work.sticks.sticks,
+        parts=work.parts, setups=work.setups,
+        mark_outs=plan_mark_outs(work.parts, largest_mitre=design.saw.largest_mitre),
+        rips=plan_rips(work.parts, work.sticks.sticks), sticks=work.sticks.sticks,
         bounds=work.sticks.bounds, sticks_to_buy=to_buy,
         shopping=list_shopping(design, opening=opening, field=work.field, parts=work.parts,
                                to_buy=work.sticks.to_buy),
         glue_ups=glue_ups, uncovered=uncovered, uncovered_area=uncovered_area,
-        orders=tuple(_cost(order, other) for order, other in others.items() if other),
+        orders=tuple(_cost(order, other) for order, other in by_order.items() if other),
         notes=notes, totals=_totals(design, work, to_buy, len(glue_ups)),
     )  # fmt: skip
 
@@ -236,9 +239,7 @@ def _refuse_solid_slab(design: Design) -> None:
         )  # fmt: skip
 
 
-def _uncovered(
-    clipped: Clipped, field: Outline, gap: float
-) -> tuple[tuple[Outline, ...], float]:
+def _uncovered(clipped: Clipped, field: Outline, gap: float) -> tuple[tuple[Outline, ...], float]:
     """Find what no strip covers; nothing for a pattern that closes."""
     grown = inset(field, -gap / 2)[0]
     whole = area(grown)

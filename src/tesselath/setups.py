@@ -13,10 +13,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from tesselath.angles import tangent
 from tesselath.parts import Part
 from tesselath.sticks import Stick
+from tesselath.tolerances import ANGLE_ALIKE
 
-__all__ = ["Setup", "plan_setups"]
+__all__ = ["MarkOut", "Rip", "Setup", "plan_mark_outs", "plan_rips", "plan_setups"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +41,35 @@ class Setup:
     strip_width: float
     parts: tuple[str, ...]
     count: int
+    sticks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class MarkOut:
+    """A cut that is marked and sawn by hand: its run over the piece's width [mm].
+
+    ``at`` is where the line crosses the mid-line, from the stop end's main cut [mm]; it and the
+    run are None for a notch.
+    """
+
+    part: str
+    side: str
+    op: str
+    mitre: float | None
+    run: float | None
+    over: float
+    at: float | None
+    steep: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Rip:
+    """Sticks to rip narrower, full length, before anything is cut from them [mm]."""
+
+    wood: str
+    strip_width: float
+    width: float
+    parts: tuple[str, ...]
     sticks: tuple[str, ...]
 
 
@@ -112,3 +143,83 @@ def _order(setup: Setup) -> tuple[object, ...]:
         by_hand, round(setup.mitre, 2), setup.swing, round(setup.end_mitre, 2), setup.end_swing,
         setup.stop_side, -round(setup.stop, 2), -round(setup.strip_width, 2), setup.parts,
     )  # fmt: skip
+
+
+def plan_mark_outs(parts: Sequence[Part], *, largest_mitre: float) -> tuple[MarkOut, ...]:
+    """List every cut that is not made at the mitre saw, with its run over the width.
+
+    Parameters
+    ----------
+    parts : sequence of Part
+        All parts.
+    largest_mitre : float
+        The steepest cut the saw can be set to [degrees].
+
+    Returns
+    -------
+    tuple of MarkOut
+        The cuts of all parts that are marked and sawn by hand, square ends left out.
+
+    Raises
+    ------
+    ZeroDivisionError
+        Never: a cut along the grain is no end.
+
+    Notes
+    -----
+    Source: identity (run = width x tan of the mitre).
+    """
+    marked = []
+    for part in parts:
+        if part.handling != "mark and hand saw":
+            continue
+        for cut in part.cuts:
+            if cut.mitre is None:
+                marked.append(
+                    MarkOut(part.mark, cut.side, cut.op, None, None, part.width, None, False)
+                )
+            elif abs(cut.mitre) > ANGLE_ALIKE:
+                run = abs(part.width * tangent(cut.mitre))
+                steep = abs(cut.mitre) > largest_mitre + ANGLE_ALIKE
+                marked.append(
+                    MarkOut(part.mark, cut.side, cut.op, cut.mitre, run, part.width, cut.at, steep)
+                )
+    return tuple(marked)
+
+
+def plan_rips(parts: Sequence[Part], sticks: Sequence[Stick]) -> tuple[Rip, ...]:
+    """List what is ripped before crosscutting, wide before narrow.
+
+    Parameters
+    ----------
+    parts : sequence of Part
+        All parts.
+    sticks : sequence of Stick
+        The sticks that the ripped parts are cut from.
+
+    Returns
+    -------
+    tuple of Rip
+        One fence setting each.
+
+    Raises
+    ------
+    KeyError
+        Never.
+
+    Notes
+    -----
+    Source: common practice (a short piece is never ripped).
+    """
+    settings: dict[tuple[str, float, float], list[str]] = {}
+    for part in parts:
+        if part.ripped and part.strip_width is not None and part.handling != "make up":
+            key = (part.wood, round(part.strip_width, 3), round(part.width, 2))
+            settings.setdefault(key, []).append(part.mark)
+    rips = []
+    for (wood, strip_width, width), marks in sorted(
+        settings.items(), key=lambda s: (s[0][0], -s[0][1], -s[0][2])
+    ):
+        names = tuple(s.name for s in sticks if any(m in s.pieces for m in marks))
+        rips.append(Rip(wood, strip_width, width, tuple(marks), names))
+    return tuple(rips)

@@ -95,7 +95,9 @@ def _frame(design: Design, opening: Outline) -> list[ShoppingRow]:
     across = width + 2 * frame.width
     away = depth + 2 * frame.width if frame.corner == "mitre" else depth
     return [
-        ShoppingRow("frame", item, frame.wood, length, frame.width, frame.thickness, 2, "piece", None)
+        ShoppingRow(
+            "frame", item, frame.wood, length, frame.width, frame.thickness, 2, "piece", None
+        )
         for item, length in (("front and back", across), ("left and right", away))
     ]
 

@@ -16,7 +16,7 @@ from math import isfinite, pi
 
 from tesselath.errors import Fault, MeasureError, PatternError
 from tesselath.expressions import FUNCTIONS, Dimension
-from tesselath.measures import parse_angle, parse_length, show_both, show_number
+from tesselath.measures import parse_angle, parse_length, show_length, show_number
 from tesselath.pattern import Pattern, Size
 from tesselath.tolerances import SLACK
 
@@ -172,7 +172,8 @@ def outside_limits(size: Size, value: float) -> str:
 def show_size(size: Size, value: float) -> str:
     """Print a value of a size in words; lengths in both units."""
     if size.kind == "length":
-        return show_both(value, tape=25.4 / 64, units="in")
+        inches = show_length(value, tape=25.4 / 64, units="in")
+        return f"{inches} ({show_number(value, decimals=1)} mm)"
     return f"{show_number(value)} deg" if size.kind == "angle" else show_number(value)
 
 
@@ -241,4 +242,3 @@ def dimensions_of(pattern_sizes: tuple[Size, ...]) -> dict[str, Dimension]:
     for size in pattern_sizes:
         dimensions[size.name] = 1 if size.kind == "length" else 0
     return dimensions
-

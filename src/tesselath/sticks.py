@@ -135,9 +135,7 @@ def plan_sticks(
         listed = sum(kind.count or 0 for kind in kinds)
         if all(kind.count is not None for kind in kinds) and len(bins) > listed:
             short_of.append((wood, width, len(bins), listed))
-    return StickPlan(
-        tuple(sticks), tuple(bounds), tuple(to_buy), tuple(unlisted), tuple(short_of)
-    )
+    return StickPlan(tuple(sticks), tuple(bounds), tuple(to_buy), tuple(unlisted), tuple(short_of))
 
 
 def _by_stock(parts: Sequence[Part]) -> Iterator[tuple[str, float, list[Part]]]:

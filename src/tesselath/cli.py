@@ -1,0 +1,222 @@
+"""The command line: reads a design, plans it, writes the folder, and says what came of it.
+
+Comes in: arguments. Goes out: files, a summary (or JSON), an exit status: 0 done, 1 the design
+cannot be made as asked, 2 wrong usage or an unreadable file. Refuses: with one sentence a fault,
+never with a traceback.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Callable
+from functools import wraps
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+from tesselath.errors import Fault, OutputError, TesselathError
+
+__all__ = ["main"]
+
+_Command = TypeVar("_Command", bound=Callable[..., Any])
+
+#: What --only takes, and which file each writes; None for what a later version brings.
+_OUTPUTS: dict[str, tuple[str, ...] | None] = {
+    "plan": None, "map": ("map.svg",), "parts": ("parts.csv",), "pieces": ("pieces.csv",),
+    "setups": ("setups.csv",), "sticks": ("sticks.csv",), "shopping": ("shopping.csv",),
+    "glue-up": None, "book": None, "cards": None, "rod": None, "template": None, "dxf": None,
+    "shop": None, "figures": None, "steps": None,
+}  # fmt: skip
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 96})
+@click.version_option(package_name="tesselath", message="tesselath %(version)s")
+def main() -> None:
+    """Lay out a field of wood strips in a framed panel: map, cut list, saw set-ups, sticks.
+
+    \b
+    begin     write a short design file to fill in
+    plan      the main job: from a design to a numbered map and a cut list
+    patterns  list the patterns, or explain one
+    gallery   draw every pattern
+    """
+
+
+def _says_what_is_wrong(command: _Command) -> _Command:
+    """Turn the program's own errors into sentences and an exit status."""
+
+    @wraps(command)
+    def run(*args: object, as_json: bool, **options: object) -> None:
+        try:
+            command(*args, as_json=as_json, **options)
+        except TesselathError as error:
+            if as_json:
+                _print_json({"errors": [_fault(f) for f in error.faults]})
+            else:
+                for fault in error.faults:
+                    click.echo(str(fault), err=True)
+            sys.exit(error.exit_status)
+
+    return run  # type: ignore[return-value]
+
+
+def _fault(fault: Fault) -> dict[str, str | None]:
+    return {
+        "place": fault.place, "wrote": fault.wrote, "rule": fault.rule, "remedy": fault.remedy,
+        "text": str(fault),
+    }  # fmt: skip
+
+
+def _print_json(value: object) -> None:
+    click.echo(json.dumps(value, ensure_ascii=False, indent=2))
+
+
+_json = click.option("--json", "as_json", is_flag=True, help="Answer in JSON.")
+
+
+@main.command(epilog="Example: tesselath begin hall-table.toml --pattern running-bond")
+@click.argument("design", type=click.Path(path_type=Path), metavar="DESIGN.toml")
+@click.option("--pattern", default=None, help="The pattern of the field.")
+@click.option("--width", default=None, help='The opening from left to right, "54 1/2 in".')
+@click.option("--depth", default=None, help="The opening from front to back.")
+@click.option("--units", type=click.Choice(["in", "mm"]), default="in", help="Inches or mm.")
+@click.option("--name", default=None, help="What the piece is called.")
+@click.option("--force", is_flag=True, help="Replace a file of that name.")
+@_json
+@_says_what_is_wrong
+def begin(
+    design: Path,
+    *,
+    pattern: str | None,
+    width: str | None,
+    depth: str | None,
+    units: str,
+    name: str | None,
+    force: bool,
+    as_json: bool,
+) -> None:
+    """Write a short commented design file to fill in."""
+    from tesselath.folder import write_file
+    from tesselath.starter import starter_design
+
+    if design.suffix.lower() != ".toml":
+        raise OutputError(
+            Fault(str(design), None, "A design file ends in .toml.", f"Try {design.name}.toml.")
+        )
+    chosen: dict[str, Any] = {"pattern": pattern} if pattern else {}
+    text = starter_design(
+        units=units, width=width, depth=depth,
+        name=name or design.stem.replace("-", " ").capitalize(),
+        **chosen,
+    )  # fmt: skip
+    write_file(design, text, force=force)
+    if as_json:
+        _print_json({"written": str(design)})
+    else:
+        click.echo(f"Wrote {design}. Change what you like, then: tesselath plan {design}")
+
+
+@main.command(epilog="Example: tesselath plan hall-table.toml --into hall-table-plan")
+@click.argument("design", type=click.Path(path_type=Path), metavar="DESIGN.toml")
+@click.option("--into", type=click.Path(path_type=Path), help="The folder; beside the design.")
+@click.option("--only", default=None, metavar="NAME,...", help="Some of the files only.")
+@click.option("--force", is_flag=True, help="Write into a folder that no plan made.")
+@_json
+@_says_what_is_wrong
+def plan(design: Path, *, into: Path | None, only: str | None, force: bool, as_json: bool) -> None:
+    """Plan a top: the numbered map, the cut list, saw set-ups, sticks and what to buy."""
+    wanted = _wanted(only)
+    from tesselath.design_file import read_design
+    from tesselath.folder import write_folder
+    from tesselath.plan import plan_design
+    from tesselath.plan_json import plan_tables
+    from tesselath.summary import summarise
+
+    made = plan_design(read_design(design))
+    folder = into if into is not None else design.with_name(f"{design.stem}-plan")
+    files = _draw_files(made, wanted)
+    write_folder(files, into=folder, force=force)
+    if as_json:
+        tables = plan_tables(made)
+        _print_json(
+            {"folder": str(folder), "files": sorted(files), "name": tables["name"],
+             "totals": tables["totals"], "bounds": tables["bounds"], "orders": tables["orders"],
+             "notes": tables["notes"]}
+        )  # fmt: skip
+        return
+    click.echo(summarise(made))
+    click.echo(f"Wrote {folder}: {', '.join(sorted(files))}")
+
+
+def _wanted(only: str | None) -> tuple[str, ...]:
+    """Read --only; everything that is made when it is left out."""
+    if only is None:
+        return tuple(name for name, files in _OUTPUTS.items() if files)
+    names = [name.strip() for name in only.split(",") if name.strip()]
+    for name in names:
+        if name not in _OUTPUTS:
+            choices = ", ".join(n for n, files in _OUTPUTS.items() if files)
+            raise click.UsageError(
+                f'--only: "{name}". There is no such output; there are {choices}.'
+            )
+        if _OUTPUTS[name] is None:
+            raise click.UsageError(f'--only: "{name}" is not yet supported.')
+    return tuple(names)
+
+
+def _draw_files(made: Any, wanted: tuple[str, ...]) -> dict[str, str | bytes]:
+    """Write every wanted output as text; plan.json always."""
+    from tesselath import tables
+    from tesselath.draw.map import draw_map
+    from tesselath.draw.svg import write_svg
+    from tesselath.plan_json import write_plan_json
+
+    writers: dict[str, Callable[[], str]] = {
+        "map.svg": lambda: write_svg(draw_map(made)),
+        "parts.csv": lambda: tables.write_parts(made),
+        "pieces.csv": lambda: tables.write_pieces(made),
+        "setups.csv": lambda: tables.write_setups(made),
+        "sticks.csv": lambda: tables.write_sticks(made),
+        "shopping.csv": lambda: tables.write_shopping(made),
+    }
+    files: dict[str, str | bytes] = {"plan.json": write_plan_json(made)}
+    for name in wanted:
+        for file in _OUTPUTS[name] or ():
+            files[file] = writers[file]()
+    return files
+
+
+@main.command(epilog="Example: tesselath patterns herringbone")
+@click.argument("name", required=False)
+@_json
+@_says_what_is_wrong
+def patterns(name: str | None, *, as_json: bool) -> None:
+    """List the patterns, or explain one with its sizes and tones."""
+    from tesselath.catalogue import find_pattern, pattern_names
+    from tesselath.summary import describe_pattern
+
+    found = [find_pattern(n) for n in ([name] if name else pattern_names())]
+    if as_json:
+        _print_json({"patterns": [_pattern_row(pattern) for pattern in found]})
+    elif name:
+        click.echo(describe_pattern(found[0]))
+    else:
+        widest = max(len(pattern.name) for pattern in found)
+        for pattern in found:
+            click.echo(f"{pattern.name:{widest}}  {pattern.note or pattern.title}")
+        click.echo("\ntesselath patterns NAME explains one.")
+
+
+def _pattern_row(pattern: Any) -> dict[str, object]:
+    return {
+        "name": pattern.name, "title": pattern.title, "note": pattern.note,
+        "family": pattern.family, "fills": pattern.fills,
+        "sizes": [
+            {"name": s.name, "label": s.label, "kind": s.kind, "value": s.value,
+             "least": s.least, "most": s.most, "whole": s.whole, "wood": s.wood}
+            for s in pattern.sizes
+        ],
+        "tones": list(pattern.tones), "path": pattern.path,
+    }  # fmt: skip

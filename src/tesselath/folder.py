@@ -1,0 +1,144 @@
+"""The plan folder: files written whole or not at all.
+
+Comes in: names with their contents. Goes out: a folder on disk. Refuses: a folder that the
+program did not make, unless it is told to.
+
+Everything is written into a new folder beside the old one first; only then do the files change
+places, so that a full disk or a lost connection leaves the old plan as it was.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import tempfile
+from collections.abc import Mapping
+from pathlib import Path
+
+from tesselath.errors import Fault, OutputError
+
+__all__ = ["FILE_NAMES", "write_file", "write_folder"]
+
+#: Every file a plan folder may hold; an older one of these is taken away when it is not renewed.
+FILE_NAMES = (
+    "plan.json", "map.svg", "parts.csv", "pieces.csv", "setups.csv", "sticks.csv", "sticks.svg",
+    "shopping.csv", "glue-up.csv", "plan.pdf", "cards.pdf", "rod.pdf", "template.pdf", "map.dxf",
+    "shop.html", "steps.md",
+)  # fmt: skip
+
+_FORMAT = "tesselath-plan/"
+
+
+def write_folder(files: Mapping[str, str | bytes], *, into: Path, force: bool = False) -> None:
+    """Write a plan folder.
+
+    Parameters
+    ----------
+    files : mapping of str to str or bytes
+        The contents by file name.
+    into : Path
+        The folder.
+    force : bool
+        Whether a folder that the program did not make may be written into.
+
+    Returns
+    -------
+    None
+
+    Raises
+    ------
+    OutputError
+        If the folder is somebody else's, or cannot be written.
+
+    Notes
+    -----
+    Source: common practice (write aside, then rename).
+    """
+    if into.exists() and not into.is_dir():
+        raise OutputError(
+            Fault(str(into), None, "This is a file, not a folder.", "Choose another.")
+        )
+    if into.is_dir() and any(into.iterdir()) and not force and not _is_ours(into):
+        raise OutputError(
+            Fault(str(into), None, "This folder holds files that no plan made.",
+                  "Choose another with --into, or write into it with --force.")
+        )  # fmt: skip
+    try:
+        into.parent.mkdir(parents=True, exist_ok=True)
+        aside = Path(tempfile.mkdtemp(prefix=f".{into.name}-", dir=into.parent))
+    except OSError as error:
+        raise _cannot_write(into, error) from None
+    try:
+        for name, content in files.items():
+            data = content.encode() if isinstance(content, str) else content
+            (aside / name).write_bytes(data)
+        if not into.exists():
+            aside.chmod(0o755)
+            aside.replace(into)
+            return
+        for name in files:
+            (aside / name).replace(into / name)
+        for name in FILE_NAMES:
+            if name not in files:
+                (into / name).unlink(missing_ok=True)
+    except OSError as error:
+        raise _cannot_write(into, error) from None
+    finally:
+        shutil.rmtree(aside, ignore_errors=True)
+
+
+def write_file(path: Path, content: str, *, force: bool = False) -> None:
+    """Write one new file, whole or not at all.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    content : str
+        Its text.
+    force : bool
+        Whether an existing file may be replaced.
+
+    Returns
+    -------
+    None
+
+    Raises
+    ------
+    OutputError
+        If the file exists, or cannot be written.
+
+    Notes
+    -----
+    Source: common practice.
+    """
+    if path.exists() and (path.is_dir() or not force):
+        raise OutputError(
+            Fault(str(path), None, "There is a file of this name already; it stays as it is.",
+                  "Choose another name, or replace it with --force.")
+        )  # fmt: skip
+    try:
+        handle, name = tempfile.mkstemp(prefix=f".{path.name}-", dir=path.parent)
+        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as stream:
+            stream.write(content)
+        Path(name).chmod(0o644)
+        Path(name).replace(path)
+    except OSError as error:
+        raise _cannot_write(path, error) from None
+
+
+def _is_ours(folder: Path) -> bool:
+    """Whether a plan of this program lies in a folder."""
+    try:
+        with (folder / "plan.json").open(encoding="utf-8") as stream:
+            found = json.load(stream).get("format", "")
+    except (OSError, ValueError, AttributeError):
+        return False
+    return isinstance(found, str) and found.startswith(_FORMAT)
+
+
+def _cannot_write(path: Path, error: OSError) -> OutputError:
+    reason = error.strerror or "unknown reason"
+    rule = f"This cannot be written ({reason[0].lower()}{reason[1:]})."
+    return OutputError(Fault(str(path), None, rule, "Choose another place with --into."))

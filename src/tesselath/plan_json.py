@@ -1,0 +1,175 @@
+"""plan.json: the whole plan for programs, at full precision.
+
+Comes in: a plan. Goes out: a text of JSON (format ``tesselath-plan/1``); lengths in mm, angles
+in degrees, outlines counter-clockwise without a repeated last point. Refuses: nothing.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+
+import numpy as np
+
+from tesselath.outlines import area
+from tesselath.plan import Plan
+
+__all__ = ["FORMAT", "plan_tables", "write_plan_json"]
+
+FORMAT = "tesselath-plan/1"
+
+
+def write_plan_json(plan: Plan) -> str:
+    """Write a plan as JSON, one piece, part or set-up a line.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+
+    Returns
+    -------
+    str
+        The text, the same for the same plan.
+
+    Raises
+    ------
+    ValueError
+        If a number is not finite.
+
+    Notes
+    -----
+    Source: RFC 8259.
+    """
+    lines = []
+    for key, value in plan_tables(plan).items():
+        if isinstance(value, list):
+            rows = ",\n    ".join(_dump(row) for row in value)
+            lines.append(f"  {_dump(key)}: [\n    {rows}\n  ]" if value else f"  {_dump(key)}: []")
+        else:
+            lines.append(f"  {_dump(key)}: {_dump(value)}")
+    return "{\n" + ",\n".join(lines) + "\n}\n"
+
+
+def plan_tables(plan: Plan) -> dict[str, object]:
+    """Give the contents of plan.json as plain tables.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+
+    Returns
+    -------
+    dict
+        What plan.json holds.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Source: own derivation.
+    """
+    design = plan.design
+    box = np.ptp(np.asarray(plan.opening), axis=0)
+    return {
+        "format": FORMAT,
+        "name": design.name,
+        "mark": design.mark,
+        "units": design.units,
+        "order": design.order,
+        "opening": {
+            "outline": _points(plan.opening), "width": float(box[0]), "depth": float(box[1]),
+            "area": area(plan.opening), "clearance": design.opening.clearance,
+        },
+        "zones": [{"name": z.name, "outline": _points(z.outline)} for z in plan.zones],
+        "pieces": [
+            {
+                "number": p.number, "part": p.part, "zone": p.zone, "wood": p.wood, "tone": p.tone,
+                "outline": _points(p.outline),
+                **({} if p.blank is None else {"blank": _points(p.blank)}),
+                "grain": p.grain, "overall": p.overall, "edge": p.edge, "width": p.width,
+                "row": p.row, "glue_up": p.glue_up,
+            }
+            for p in plan.pieces
+        ],
+        "parts": [
+            {
+                "mark": p.mark, "count": p.count, "spares": p.spares, "wood": p.wood,
+                "width": p.width, "strip_width": p.strip_width, "ripped": p.ripped,
+                "edge": p.edge, "overall": p.overall, "long_point": p.long_point,
+                "short_point": p.short_point, "mitres": list(p.mitres), "swings": list(p.swings),
+                "handling": p.handling, "stop_side": p.stop_side,
+                "cuts": [
+                    {
+                        "op": c.op, "side": c.side, "mitre": c.mitre, "at": c.at,
+                        **({"points": [list(xy) for xy in c.points]} if c.points else {}),
+                    }
+                    for c in p.cuts
+                ],
+                "handed_pair": p.handed_pair, "numbers": list(p.numbers),
+            }
+            for p in plan.parts
+        ],
+        "setups": [
+            {
+                "mitre": s.mitre, "swing": s.swing, "stop": s.stop, "stop_side": s.stop_side,
+                "handling": s.handling, "end_mitre": s.end_mitre, "end_swing": s.end_swing,
+                "strip_width": s.strip_width, "parts": list(s.parts), "count": s.count,
+                "sticks": list(s.sticks),
+            }
+            for s in plan.setups
+        ],
+        "mark_outs": [
+            {"part": m.part, "side": m.side, "op": m.op, "mitre": m.mitre, "run": m.run,
+             "over": m.over, "at": m.at, "steep": m.steep}
+            for m in plan.mark_outs
+        ],
+        "rips": [
+            {"wood": r.wood, "strip_width": r.strip_width, "width": r.width,
+             "parts": list(r.parts), "sticks": list(r.sticks)}
+            for r in plan.rips
+        ],
+        "sticks": [
+            {"name": s.name, "wood": s.wood, "width": s.width, "strip_width": s.strip_width,
+             "length": s.length, "pieces": list(s.pieces), "used": s.used, "left_over": s.left_over}
+            for s in plan.sticks
+        ],
+        "bounds": [
+            {"wood": b.wood, "width": b.width, "sticks": b.sticks,
+             "proven_least": b.proven_least, "status": b.status}
+            for b in plan.bounds
+        ],
+        "shopping": [
+            {"what": r.what, "item": r.item, "wood": r.wood, "length": r.length, "width": r.width,
+             "thickness": r.thickness, "count": r.count, "unit": r.unit, "price": r.price}
+            for r in plan.shopping
+        ],
+        "glue_ups": [{"number": g.number, "numbers": list(g.numbers)} for g in plan.glue_ups],
+        "uncovered": {
+            "area": plan.uncovered_area, "outlines": [_points(o) for o in plan.uncovered]
+        },
+        "orders": [
+            {"order": o.order, "pieces": o.pieces, "parts": o.parts, "cuts": o.cuts,
+             "setups": o.setups, "sticks": o.sticks, "net_length": o.net_length}
+            for o in plan.orders
+        ],
+        "notes": [{"code": n.code, "text": n.text, "numbers": list(n.numbers)} for n in plan.notes],
+        "totals": _plain(plan.totals),
+    }  # fmt: skip
+
+
+def _points(outline: object) -> list[list[float]]:
+    points: list[list[float]] = (np.asarray(outline, dtype=float) + 0.0).tolist()
+    return points
+
+
+def _plain(totals: Mapping[str, object]) -> dict[str, object]:
+    return {k: dict(v) if isinstance(v, Mapping) else v for k, v in totals.items()}
+
+
+def _dump(value: object) -> str:
+    return json.dumps(value, ensure_ascii=False, allow_nan=False)

@@ -1,0 +1,150 @@
+"""The summary: what the command line says of a plan, in trade words.
+
+Comes in: a plan. Goes out: a few lines of text. Refuses: nothing.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from typing import cast
+
+import numpy as np
+
+from tesselath.pattern import Pattern
+from tesselath.plan import Plan
+from tesselath.sizes import show_size
+from tesselath.tables import show_numbers
+from tesselath.tape import show_area, show_length
+
+__all__ = ["describe_pattern", "summarise"]
+
+_WIDTH = 96
+
+
+def summarise(plan: Plan) -> str:
+    """Say what a plan comes to.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+
+    Returns
+    -------
+    str
+        The lines, without a line end after the last.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Source: own derivation.
+    """
+    design, totals = plan.design, plan.totals
+
+    def show(mm: float) -> str:
+        return show_length(mm, tape=design.tape, units=design.units)
+
+    width, depth = (float(v) for v in np.ptp(np.asarray(plan.opening), axis=0))
+    pattern = design.field.filling.pattern
+    lines = [
+        f"{design.name}: {pattern.title.lower()} in an opening of {show(width)} x {show(depth)}, "
+        f"order: {design.order}",
+        f"  {totals['pieces']} pieces in {totals['parts']} parts, {totals['cuts']} cuts, "
+        f"{totals['setups']} saw set-ups, {totals['glue_ups']} glue-ups",
+        f"  field {show_area(cast(float, totals['field_area']), units=design.units)}",
+    ]
+    for wood in sorted({b.wood for b in plan.bounds}):
+        mine = [b for b in plan.bounds if b.wood == wood]
+        count = sum(b.sticks for b in mine)
+        least = sum(b.proven_least for b in mine)
+        lines.append(
+            f"  {wood}: {count} stick{'s' if count != 1 else ''} to cut with spares in them "
+            f"({least} at the least), {plan.sticks_to_buy.get(wood, 0)} to buy"
+        )
+    thinnest = cast(float, totals["thinnest"])
+    shortest = cast(float, totals["shortest_edge"])
+    lines.append(
+        f"  thinnest piece: {totals['thinnest_piece']}, {show(thinnest)}; "
+        f"shortest edge on the fence: {show(shortest)}, piece {totals['shortest_edge_piece']}; "
+        f"largest rounding of a length: {_show_rounding(plan)}"
+    )
+    lines.append("  what each order of work would take:")
+    for o in plan.orders:
+        mark = ">" if o.order == design.order else " "
+        lines.append(
+            f"  {mark} {o.order:7} {o.parts:4} parts  {o.setups:4} set-ups  {o.cuts:6} cuts  "
+            f"{o.sticks:4} sticks"
+        )
+    troubles = [n for n in plan.notes if not n.code.startswith("caution")]
+    cautions = [n for n in plan.notes if n.code.startswith("caution")]
+    for title, notes in (("notes", troubles), ("cautions", cautions)):
+        if notes:
+            lines.append(f"  {title}:")
+        for note in notes:
+            text = note.text
+            if note.numbers and len(note.numbers) <= 8 and not note.code.startswith("caution"):
+                text += f" (piece {show_numbers(note.numbers)})"
+            lines += textwrap.wrap(
+                text,
+                _WIDTH,
+                initial_indent="  - ",
+                subsequent_indent="    ",
+                break_on_hyphens=False,
+            )
+    return "\n".join(lines)
+
+
+def _show_rounding(plan: Plan) -> str:
+    """Print the largest rounding error of a cut length, in thousandths or tenths of a mm."""
+    error = cast(float, plan.totals["largest_rounding"])
+    if plan.design.units == "mm":
+        return f"{error:.2f} mm"
+    return f"{error / 25.4:.3f} in"
+
+
+def describe_pattern(pattern: Pattern) -> str:
+    """Explain a pattern: what it is, what can be set, which tones it has.
+
+    Parameters
+    ----------
+    pattern : Pattern
+        The pattern.
+
+    Returns
+    -------
+    str
+        The lines.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Source: own derivation.
+    """
+    lines = [f"{pattern.name}: {pattern.title}"]
+    if pattern.note:
+        lines += textwrap.wrap(pattern.note, _WIDTH, initial_indent="  ", subsequent_indent="  ")
+    lines.append("  sizes, by either name, set in [field.set]:")
+    for size in pattern.sizes:
+        limits = []
+        if size.least is not None:
+            limits.append(f"at least {show_size(size, size.least)}")
+        if size.most is not None:
+            limits.append(f"at most {show_size(size, size.most)}")
+        if size.whole:
+            limits.append("a whole number")
+        label = f'"{size.label}"' if size.label else ""
+        lines.append(f"    {size.name:8} {label:32} {show_size(size, size.value)}")
+        if limits:
+            lines.append(f"    {'':8} {', '.join(limits)}")
+    lines.append(f"  tones: {', '.join(pattern.tones) or 'plain'}")
+    if not pattern.fills:
+        lines.append("  It stands alone; what it does not cover stays bare.")
+    return "\n".join(lines)

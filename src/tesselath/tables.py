@@ -1,0 +1,260 @@
+"""The tables for the bench, as CSV.
+
+Comes in: a plan. Goes out: the text of parts.csv, pieces.csv, setups.csv, sticks.csv and
+shopping.csv, with lengths to the maker's tape. Refuses: nothing.
+
+Every mitre stands twice: from square (0 is a square cut), and as a saw reads that calls square 90.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable, Sequence
+
+from tesselath.parts import Part
+from tesselath.plan import Plan
+from tesselath.setups import MarkOut
+from tesselath.tape import show_angle, show_both, show_length, show_number
+from tesselath.tolerances import ALIKE, ANGLE_ALIKE
+
+__all__ = [
+    "show_counted",
+    "show_numbers",
+    "write_parts",
+    "write_pieces",
+    "write_setups",
+    "write_shopping",
+    "write_sticks",
+]
+
+
+def write_parts(plan: Plan) -> str:
+    """Write the cut list: one row a part.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+
+    Returns
+    -------
+    str
+        The text of parts.csv.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Source: RFC 4180.
+    """
+    head = [
+        "mark", "count", "spares", "wood", "strip", "width", "edge", "overall", "long point",
+        "short point", "left mitre", "left on a 90 scale", "left swing", "right mitre",
+        "right on a 90 scale", "right swing", "handling", "stop", "mirror twin", "pieces",
+    ]  # fmt: skip
+    show = _Printer(plan)
+    rows = [
+        [
+            p.mark, p.count, p.spares, p.wood, show(p.strip_width), show(p.width),
+            show(p.edge, up=p.fitted), show(p.overall, up=p.fitted),
+            show(p.long_point, up=p.fitted), show(p.short_point, up=p.fitted),
+            *_mitre(p.mitres[0], p.swings[0]), *_mitre(p.mitres[1], p.swings[1]),
+            p.handling, p.stop_side, p.handed_pair or "", show_numbers(p.numbers),
+        ]
+        for p in plan.parts
+    ]  # fmt: skip
+    return _csv(head, rows)
+
+
+def write_pieces(plan: Plan) -> str:
+    """Write one row a piece; see `write_parts`."""
+    head = ["piece", "part", "zone", "wood", "tone", "row", "glue-up", "overall", "edge", "width",
+            "grain", "centre across", "centre away"]  # fmt: skip
+    show = _Printer(plan)
+    fitted = {part.mark: part.fitted for part in plan.parts}
+    rows = []
+    for p in plan.pieces:
+        x, y = p.outline.mean(axis=0)
+        up = fitted[p.part]
+        rows.append(
+            [p.number, p.part, p.zone, p.wood, p.tone, p.row, p.glue_up, show(p.overall, up=up),
+             show(p.edge, up=up), show(p.width), show_angle(p.grain), show(float(x)),
+             show(float(y))]
+        )  # fmt: skip
+    return _csv(head, rows)
+
+
+def write_setups(plan: Plan) -> str:
+    """Write the saw's settings in the order to cut; see `write_parts`.
+
+    Three tables in one: what is ripped first, what the mitre saw cuts, and what is marked and
+    sawn by hand, with the run of each cut over the width of the piece.
+    """
+    head = ["step", "table", "mitre", "on a 90 scale", "swing", "stop or fence", "stop side",
+            "handling", "end at the stop", "stick width", "parts", "count", "sticks",
+            "mark out"]  # fmt: skip
+    show = _Printer(plan)
+    by_mark = {part.mark: part for part in plan.parts}
+    rows: list[list[object]] = [
+        ["rip", "", "", "", show(r.width), "", "full length, before crosscutting", "",
+         show(r.strip_width), " ".join(r.parts), len(r.sticks), " ".join(r.sticks), ""]
+        for r in plan.rips
+    ]  # fmt: skip
+    for s in plan.setups:
+        by_hand = s.handling == "mark and hand saw"
+        up = all(by_mark[mark].fitted for mark in s.parts)
+        marks = [m for m in plan.mark_outs if m.part in s.parts]
+        steep = any(m.steep for m in marks)
+        table = "mitre saw"
+        if by_hand:
+            table = "not at the mitre saw as it stands" if steep else "mark and hand saw"
+        stopped = (
+            "square" if s.end_swing == "square" else f"{show_angle(s.end_mitre)} {s.end_swing}"
+        )
+        rows.append(
+            [table, *_mitre(s.mitre, s.swing), show(s.stop, up=up), s.stop_side, s.handling,
+             stopped, show(s.strip_width), " ".join(s.parts), s.count, " ".join(s.sticks),
+             "; ".join(_mark_out(m, by_mark[m.part], show) for m in marks) if by_hand else ""]
+        )  # fmt: skip
+    return _csv(head, [[n, *row] for n, row in enumerate(rows, 1)])
+
+
+def write_sticks(plan: Plan) -> str:
+    """Write what to cut from each stick, in order; see `write_parts`."""
+    head = ["stick", "wood", "strip", "rip to", "length", "cut", "used", "left over"]
+    show = _Printer(plan)
+    rows = [
+        [s.name, s.wood, show(s.strip_width),
+         show(s.width) if s.width < s.strip_width - ALIKE else "",
+         show(s.length), show_counted(s.pieces), show(s.used, up=True), show(s.left_over)]
+        for s in plan.sticks
+    ]  # fmt: skip
+    return _csv(head, rows)
+
+
+def write_shopping(plan: Plan) -> str:
+    """Write what to buy; see `write_parts`."""
+    head = ["what", "item", "wood", "length", "width", "thickness", "count", "unit", "price"]
+    show = _Printer(plan)
+    rows = [
+        [r.what, r.item, r.wood or "", show(r.length), show(r.width), show(r.thickness),
+         show_number(r.count), r.unit, "" if r.price is None else f"{r.price:.2f}"]
+        for r in plan.shopping
+    ]  # fmt: skip
+    return _csv(head, rows)
+
+
+class _Printer:
+    """Prints lengths to the maker's tape; nothing where there is none."""
+
+    def __init__(self, plan: Plan) -> None:
+        self.tape, self.units = plan.design.tape, plan.design.units
+        self.both = plan.design.both_units
+
+    def __call__(self, mm: float | None, *, up: bool = False) -> str:
+        if mm is None:
+            return ""
+        show = show_both if self.both else show_length
+        return show(mm, tape=self.tape, units=self.units, up=up)
+
+
+def _mitre(mitre: float, swing: str) -> list[str]:
+    return [show_angle(abs(mitre)), show_angle(90.0 - abs(mitre)), swing]
+
+
+def _mark_out(mark: MarkOut, part: Part, show: _Printer) -> str:
+    if mark.run is None or mark.mitre is None:
+        return f"{mark.part}: saw out the notch on the {mark.side} by the map"
+    angle = show_angle(abs(mark.mitre))
+    if mark.op == "end":
+        return f"{mark.part}: {mark.side} end {angle}, run {show(mark.run)} over {show(mark.over)}"
+    lean = "towards the stop" if mark.mitre < -ANGLE_ALIKE else "away from the stop"
+    del part
+    return f"{mark.part}: {mark.side} corner {angle}, leaning {lean}, by the map"
+
+
+def show_numbers(numbers: Sequence[int]) -> str:
+    """Print piece numbers with runs drawn together.
+
+    Parameters
+    ----------
+    numbers : sequence of int
+        The numbers, ascending.
+
+    Returns
+    -------
+    str
+        The numbers.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Source: common practice.
+
+    Examples
+    --------
+    >>> show_numbers([1, 2, 3, 7, 9, 10])
+    '1-3 7 9 10'
+    """
+    runs: list[list[int]] = []
+    for n in numbers:
+        if runs and n == runs[-1][-1] + 1:
+            runs[-1].append(n)
+        else:
+            runs.append([n])
+    words = []
+    for run in runs:
+        words += [f"{run[0]}-{run[-1]}"] if len(run) > 2 else [str(n) for n in run]
+    return " ".join(words)
+
+
+def show_counted(marks: Iterable[str]) -> str:
+    """Print marks in order with repeats counted.
+
+    Parameters
+    ----------
+    marks : iterable of str
+        The marks, in the order of the cuts.
+
+    Returns
+    -------
+    str
+        The marks.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Source: common practice.
+
+    Examples
+    --------
+    >>> show_counted(["A", "A", "B", "A"])
+    'A x2, B, A'
+    """
+    runs: list[tuple[str, int]] = []
+    for mark in marks:
+        if runs and runs[-1][0] == mark:
+            runs[-1] = (mark, runs[-1][1] + 1)
+        else:
+            runs.append((mark, 1))
+    return ", ".join(mark if n == 1 else f"{mark} x{n}" for mark, n in runs)
+
+
+def _csv(head: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\r\n")
+    writer.writerow(head)
+    writer.writerows(rows)
+    return text.getvalue()
