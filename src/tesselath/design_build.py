@@ -1,0 +1,160 @@
+"""From the checked models to the frozen values: the last step of reading a design.
+
+Comes in: models without a fault, and the patterns of the zones. Goes out: a ``Design``.
+Refuses: nothing; past this module nothing knows pydantic.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Any
+
+from tesselath.design import (
+    Base,
+    Board,
+    Border,
+    Design,
+    Field,
+    Filling,
+    Frame,
+    Glue,
+    Medallion,
+    Offcut,
+    OpeningSize,
+    Room,
+    Saw,
+    StickStock,
+    Stock,
+    Strips,
+    WoodDetail,
+)
+from tesselath.design_checks import opening_size
+from tesselath.design_models import MEASURED_KEYS, AirModel, DesignModel, Table
+
+__all__ = ["build_design"]
+
+#: What is left on edge pieces that are trimmed after gluing, by units [mm].
+_OVERLENGTH = {"in": 12.7, "mm": 12.0}
+
+
+def build_design(
+    model: DesignModel,
+    *,
+    fillings: Mapping[str, Filling],
+    tones: Mapping[str, str],
+    places: Mapping[str, str],
+    name: str,
+) -> Design:
+    """Make the frozen design.
+
+    Parameters
+    ----------
+    model : DesignModel
+        The design as checked.
+    fillings : mapping of str to Filling
+        What fills "field", "border.1", "medallion.1" and so on.
+    tones : mapping of str to str
+        The wood of each tone the design names.
+    places : mapping of str to str
+        Where each key stands.
+    name : str
+        The design's name.
+
+    Returns
+    -------
+    Design
+        The design [mm, degrees], still without its mark.
+
+    Raises
+    ------
+    KeyError
+        If a zone has no filling.
+    """
+    stock, room = model.stock, model.room
+    return Design(
+        name=name,
+        units=model.units,
+        tape=model.tape,
+        opening=_build_opening(model),
+        field=Field(
+            filling=fillings["field"], mirror=model.field.mirror, centre=model.field.centre
+        ),
+        order=model.order,
+        paper=model.paper,
+        english=model.english,
+        both_units=model.both_units,
+        print_scale=model.print_scale,
+        author=model.author,
+        revision=model.revision,
+        licence=model.licence,
+        frame=None if model.frame is None else Frame(**_entries(model.frame)),
+        base=None if model.base is None else Base(**_entries(model.base)),
+        strips=_build_strips(model),
+        borders=tuple(
+            Border(border.width, border.corner, border.wood, fillings.get(f"border.{number}"))
+            for number, border in enumerate(model.border, 1)
+        ),
+        medallions=tuple(
+            Medallion(tuple(medallion.points), fillings[f"medallion.{number}"])
+            for number, medallion in enumerate(model.medallion, 1)
+        ),
+        tones=MappingProxyType(dict(tones)),
+        woods=MappingProxyType(
+            {name: WoodDetail(name, **_entries(wood)) for name, wood in model.woods.items()}
+        ),
+        stock=Stock(
+            **_entries(stock, without=("stick", "board", "offcut")),
+            sticks=tuple(StickStock(**_entries(stick)) for stick in stock.stick),
+            boards=tuple(Board(**_entries(board)) for board in stock.board),
+            offcuts=tuple(Offcut(**_entries(offcut)) for offcut in stock.offcut),
+        ),
+        saw=Saw(**_entries(model.saw, without=("angles",)), angles=_in_order(model.saw.angles)),
+        room=Room(*(_build_air(air) for air in (room.dry, room.humid, room.made))),
+        glue=Glue(**_entries(model.glue)),
+        places=MappingProxyType(dict(places)),
+    )
+
+
+def _build_opening(model: DesignModel) -> OpeningSize:
+    opening = model.opening
+    measured = {key: getattr(opening, key) for key in MEASURED_KEYS}
+    width, depth = (None, None) if opening.points else opening_size(model)
+    return OpeningSize(
+        clearance=opening.clearance,
+        width=width,
+        depth=depth,
+        points=tuple(opening.points or ()),
+        measured=MappingProxyType({key: mm for key, mm in measured.items() if mm is not None}),
+        axis=opening.axis,
+        corner_radius=opening.corner_radius,
+        corner_clip=opening.corner_clip,
+        oval=opening.oval,
+    )
+
+
+def _build_strips(model: DesignModel) -> Strips:
+    strips = model.strips
+    overlength = strips.overlength
+    if overlength is None:
+        overlength = _OVERLENGTH[model.units] if model.order == "trim" else 0.0
+    return Strips(
+        **_entries(strips, without=("overlength", "measured")),
+        overlength=overlength,
+        measured=tuple(strips.measured or ()),
+    )
+
+
+def _build_air(air: AirModel) -> Mapping[str, float]:
+    return MappingProxyType(
+        {key: value for key, value in _entries(air).items() if value is not None}
+    )
+
+
+def _in_order(angles: list[float]) -> tuple[float, ...]:
+    return tuple(sorted(dict.fromkeys(angles)))
+
+
+def _entries(table: Table, *, without: tuple[str, ...] = ()) -> dict[str, Any]:
+    """Give a table's values by the names the frozen value has as well."""
+    return {name: getattr(table, name) for name in type(table).model_fields if name not in without}
