@@ -21,7 +21,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from tesselath.lay import Laid, Prototype
+from tesselath.cell import Prototype
+from tesselath.lay import Laid
 from tesselath.outlines import (
     Line,
     Outline,

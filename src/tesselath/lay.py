@@ -17,40 +17,26 @@ Courses and lattices go through the same copies and the same clip.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
-from math import hypot
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from tesselath.angles import cosine, sine, tangent, turn_point
+from tesselath.angles import cosine, sine, turn_point
+from tesselath.cell import Item, Prototype, cell_items, cell_steps
 from tesselath.courses import lay_courses
 from tesselath.errors import Fault, PatternError
 from tesselath.expressions import Expression, Value
 from tesselath.outlines import Outline, area, as_outline, edge_lines, turned
-from tesselath.pattern import Pattern, PieceItem, StripItem
+from tesselath.pattern import Pattern
 from tesselath.tolerances import AREA_SHARE, ON_THE_LINE
 
-__all__ = ["MOST_STRIPS", "Laid", "Prototype", "lay_pattern"]
+__all__ = ["MOST_STRIPS", "Laid", "lay_pattern"]
 
 #: More strips than this are refused: no maker lays them, and a slip of the pen asks for them.
 MOST_STRIPS = 1_000_000
-_MOST_ITEMS = 20_000
-
-
-@dataclass(frozen=True, slots=True)
-class Prototype:
-    """A whole strip where it lies at a = b = 0, in the opening's axes [mm].
-
-    ``strip_width`` is the cell's width across the grain, gap included; None for an outline that
-    is cut from no one strip.
-    """
-
-    outline: Outline
-    grain: float
-    strip_width: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,147 +114,15 @@ def lay_pattern(
         return Laid(
             tuple(prototypes), which, offsets, tones, rows, offsets @ direction, strips.height
         )
-    items = list(_items(pattern, sizes, angle, origin))
-    if pattern.steps is None:
+    items = cell_items(pattern, sizes, angle=angle, origin=origin, zone=zone)
+    steps = cell_steps(pattern, sizes)
+    if steps is None:
         return _lay_figure(pattern, sizes, items, zone)
-    return _lay_lattice(pattern, sizes, items, angle, zone)
-
-
-@dataclass(frozen=True, slots=True)
-class _Item:
-    """One strip of the cell, evaluated: its prototype, its loops and its number."""
-
-    prototype: Prototype
-    names: dict[str, Value]
-    tone: Expression | None
-
-
-def _items(
-    pattern: Pattern, sizes: Mapping[str, float], angle: float, origin: tuple[float, float]
-) -> Iterator[_Item]:
-    """Evaluate each item of the cell once for every turn of its loops."""
-    made = 0
-    for number, item in enumerate(pattern.strips + pattern.pieces):
-        for loops in _loops(item, sizes):
-            made += 1
-            if made > _MOST_ITEMS:
-                raise PatternError(
-                    Fault(item.place, None, f"The cell has more than {_MOST_ITEMS:,} strips.",
-                          "Let the pattern repeat instead.")
-                )  # fmt: skip
-            values = {**sizes, **loops}
-            if item.only is not None and item.only.number(values) == 0.0:
-                continue
-            turn = item.turn.number(values) + angle
-            if isinstance(item, StripItem):
-                prototype = _strip(item, values, turn, origin)
-            else:
-                prototype = _outline(item, values, turn, origin)
-            if prototype is not None:
-                yield _Item(prototype, {**loops, "item": float(number)}, item.tone)
-
-
-def _loops(item: StripItem | PieceItem, sizes: Mapping[str, float]) -> Iterator[dict[str, Value]]:
-    """Run an item's loops, the first the outermost; their product is bounded."""
-    counts: list[tuple[str, int]] = []
-    total = 1
-    for name, count in item.times:
-        turns = count.number({**sizes, **{n: 0.0 for n, _ in counts}})
-        whole = round(turns)
-        if abs(turns - whole) > ON_THE_LINE or whole < 0:
-            rule = f"{name} must run a whole number of times, not {turns:g}."
-            raise PatternError(Fault(item.place, count.text, rule))
-        total *= whole
-        if total > _MOST_ITEMS:
-            rule = f"The loops make more than {_MOST_ITEMS:,} strips."
-            raise PatternError(Fault(item.place, count.text, rule))
-        counts.append((name, whole))
-    for n in range(total):
-        loops: dict[str, Value] = {}
-        for name, count_ in reversed(counts):
-            n, k = divmod(n, count_)  # noqa: PLW2901 - a mixed-radix count, read digit by digit
-            loops[name] = float(k)
-        yield loops
-
-
-def _strip(
-    item: StripItem, values: Mapping[str, Value], turn: float, origin: tuple[float, float]
-) -> Prototype | None:
-    """Work out the corners of a strip; None when its length is 0."""
-    x, y = (part.number(values) for part in item.start)
-    if item.end is not None:
-        ex, ey = (part.number(values) for part in item.end)
-        length = hypot(ex - x, ey - y)
-        if length <= ON_THE_LINE:
-            return None
-        ux, uy = turn_point((ex - x) / length, (ey - y) / length, turn)
-        grain = float(np.degrees(np.arctan2(uy, ux)))
-        grain = round(grain * 1e9) / 1e9  # a strip drawn from point to point at 45 reads 45
-    else:
-        assert item.length is not None
-        length = item.length.number(values)
-        if abs(length) <= ON_THE_LINE:
-            return None
-        grain = item.toward.number(values) + turn
-        ux, uy = cosine(grain), sine(grain)
-    half = item.width.number(values) / 2
-    if length < 0 or half <= ON_THE_LINE:
-        wrote = f"{length:g} mm long, {2 * half:g} mm wide"
-        rule = "A strip must be longer and wider than 0 at these sizes."
-        raise PatternError(Fault(item.place, wrote, rule, "Use only = ... to leave it out."))
-    runs = []
-    for cut in item.cuts:
-        angle = cut.number(values)
-        if abs(angle) >= 89.9:
-            raise PatternError(
-                Fault(item.place, f"{angle:g}", "An end cut lies between -89.9 and 89.9 degrees.")
-            )
-        runs.append(half * tangent(angle))
-    if length < abs(runs[1] - runs[0]) - ON_THE_LINE:
-        rule = "The two end cuts cross inside the strip at these sizes."
-        raise PatternError(Fault(item.place, f"{length:g} mm long", rule, "Make it longer."))
-    sx, sy = turn_point(x, y, turn)
-    sx, sy = sx + origin[0], sy + origin[1]
-    corners = [
-        (sx + along * ux - across * uy, sy + along * uy + across * ux)
-        for along, across in (
-            (-runs[0], -half), (length - runs[1], -half), (length + runs[1], half), (runs[0], half)
-        )
-    ]  # fmt: skip
-    outline = as_outline(_without_repeats(corners))
-    return Prototype(outline, grain % 180.0, 2 * half)
-
-
-def _outline(
-    item: PieceItem, values: Mapping[str, Value], turn: float, origin: tuple[float, float]
-) -> Prototype | None:
-    """Work out the corners of an outline; None when it has no area."""
-    corners = [turn_point(px.number(values), py.number(values), turn) for px, py in item.points]
-    points = as_outline(_without_repeats(corners))
-    if abs(area(points)) <= ON_THE_LINE:
-        return None
-    if area(points) < 0:
-        points = as_outline(points[::-1])
-    grain = (item.grain.number(values) + turn) % 180.0
-    across = np.ptp(np.asarray(turned(points, -grain))[:, 1])
-    width = item.width.number(values) if item.width is not None else values.get("w")
-    if width is not None and across > float(np.max(width)) + ON_THE_LINE * 10:
-        width = None
-    strip_width = None if width is None else float(np.max(width))
-    return Prototype(as_outline(points + np.array(origin)), grain, strip_width)
-
-
-def _without_repeats(corners: list[tuple[float, float]]) -> list[tuple[float, float]]:
-    """Drop a corner that lies on the one before it: the end of a strip cut to a point."""
-    return [
-        here
-        for i, here in enumerate(corners)
-        if hypot(here[0] - corners[i - 1][0], here[1] - corners[i - 1][1]) > ON_THE_LINE
-    ]
+    return _lay_lattice(pattern, sizes, items, steps, angle, zone)
 
 
 def _lay_figure(
-    pattern: Pattern, sizes: Mapping[str, float], items: list[_Item], zone: Outline
+    pattern: Pattern, sizes: Mapping[str, float], items: list[Item], zone: Outline
 ) -> Laid:
     """Lay a figure that stands alone: each item once."""
     m = len(items)
@@ -278,12 +132,16 @@ def _lay_figure(
         or [np.zeros(0, dtype=np.int64)]
     )
     middles = np.array([p.outline.mean(axis=0) for p in prototypes]).reshape(m, 2)
+    along = middles[:, 0]
     rows = _cluster(middles[:, 1], prototypes)
+    if items and "ring" in items[0].names:
+        # Rings are glued from the middle outward, each side by side.
+        rings = np.array([item.names["ring"] for item in items]).astype(np.int64)
+        rows = rings.max() - rings
+        along = np.array([item.names["side"] for item in items], dtype=float)
     which, offsets = np.arange(m), np.zeros((m, 2))
     keep = _touching(list(prototypes), which, offsets, zone)
-    return Laid(
-        prototypes, which[keep], offsets[keep], tones[keep], rows[keep], middles[keep, 0], 0.0
-    )
+    return Laid(prototypes, which[keep], offsets[keep], tones[keep], rows[keep], along[keep], 0.0)
 
 
 def _cluster(heights: NDArray[np.float64], prototypes: tuple[Prototype, ...]) -> NDArray[np.int64]:
@@ -296,16 +154,14 @@ def _cluster(heights: NDArray[np.float64], prototypes: tuple[Prototype, ...]) ->
 def _lay_lattice(
     pattern: Pattern,
     sizes: Mapping[str, float],
-    items: list[_Item],
+    items: list[Item],
+    own_steps: tuple[tuple[float, float], tuple[float, float]],
     angle: float,
     zone: Outline,
 ) -> Laid:
     """Lay the cell at every pair of steps that brings it into the zone."""
-    assert pattern.steps is not None
     place = dict(pattern.places).get("repeat.steps", "repeat.steps")
-    steps = np.array(
-        [turn_point(x.number(sizes), y.number(sizes), angle) for x, y in pattern.steps]
-    )
+    steps = np.array([turn_point(x, y, angle) for x, y in own_steps])
     det = float(steps[0, 0] * steps[1, 1] - steps[0, 1] * steps[1, 0])
     lengths = np.hypot(steps[:, 0], steps[:, 1])
     if abs(det) <= ON_THE_LINE * max(1.0, float(lengths.max())):

@@ -19,10 +19,12 @@ from dataclasses import dataclass
 from tesselath.expressions import Expression
 
 __all__ = [
+    "ChartRule",
     "Courses",
     "Must",
     "Pattern",
     "PieceItem",
+    "RingsRule",
     "Size",
     "StripItem",
 ]
@@ -108,6 +110,33 @@ class Courses:
 
 
 @dataclass(frozen=True, slots=True)
+class ChartRule:
+    """A chart of letters; ``letters`` give each letter's tone by its number."""
+
+    rows: tuple[str, ...]
+    cell: PointRule
+    join: str
+    mirror: str
+    repeat: bool
+    letters: tuple[tuple[str, int], ...]
+    place: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RingsRule:
+    """Rings round "zone", round given ``points``, or round a regular polygon."""
+
+    around: str  # "zone", "points" or "polygon"
+    points: tuple[PointRule, ...]
+    sides: Expression | None
+    across: Expression | None
+    widths: tuple[Expression, ...]
+    count: Expression
+    corner: str
+    place: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Pattern:
     """A pattern as its file describes it."""
 
@@ -122,6 +151,8 @@ class Pattern:
     pieces: tuple[PieceItem, ...]
     steps: tuple[PointRule, PointRule] | None
     courses: Courses | None
+    chart: ChartRule | None
+    rings: RingsRule | None
     tones: tuple[str, ...]  # empty: every piece is "plain"
     rule: Expression | None
     path: str  # as found, for messages and lists
@@ -130,7 +161,12 @@ class Pattern:
     @property
     def fills(self) -> bool:
         """Whether the pattern fills any zone, or is a figure that stands alone."""
-        return self.steps is not None or self.courses is not None
+        return (
+            self.steps is not None
+            or self.courses is not None
+            or (self.chart is not None and self.chart.repeat)
+            or (self.rings is not None and self.rings.around == "zone")
+        )
 
     def size(self, name: str) -> Size | None:
         """Find a size by its short name or its label; None when there is none."""

@@ -11,14 +11,31 @@ import tomllib
 from collections.abc import Mapping
 from difflib import get_close_matches
 from pathlib import Path
-from typing import Any
 
 from pydantic import ValidationError
 
+from tesselath.chart import join_chart, mirrored_rows, parse_rows
 from tesselath.errors import Fault, MeasureError, PatternError
 from tesselath.expressions import Dimension, Expression, constant, parse_expression
-from tesselath.pattern import Courses, Must, Pattern, PieceItem, PointRule, Size, StripItem
-from tesselath.pattern_models import PatternModel, PieceModel, SizeModel, StripModel
+from tesselath.pattern import (
+    ChartRule,
+    Courses,
+    Must,
+    Pattern,
+    PieceItem,
+    PointRule,
+    RingsRule,
+    Size,
+    StripItem,
+)
+from tesselath.pattern_faults import PatternFaults
+from tesselath.pattern_models import (
+    PatternModel,
+    PieceModel,
+    RingsPolygonModel,
+    SizeModel,
+    StripModel,
+)
 from tesselath.sizes import RESERVED, dimensions_of, outside_limits, parse_literal
 from tesselath.toml_places import find_lines
 
@@ -72,70 +89,12 @@ def parse_pattern(text: str, *, name: str, path: str, file_name: str) -> Pattern
     return pattern
 
 
-class _Reader:
+class _Reader(PatternFaults):
     """Turns a checked model into values, gathering every fault with its place."""
 
     def __init__(self, file_name: str, lines: Mapping[str, int]) -> None:
-        self.file_name = file_name
-        self.lines = lines
-        self.faults: list[Fault] = []
+        super().__init__(file_name, lines)
         self.known: dict[str, Dimension] = {}
-
-    def place(self, key: str) -> str:
-        """Say where a key stands, by the nearest table above it that has a line."""
-        parts = key.split(".")
-        for n in range(len(parts), 0, -1):
-            line = self.lines.get(".".join(parts[:n]))
-            if line is not None:
-                return f"{self.file_name}, line {line}, {key}"
-        return f"{self.file_name}, {key}"
-
-    def complain(self, key: str, wrote: object, rule: str, remedy: str = "") -> None:
-        written = None if wrote is None else str(wrote)
-        self.faults.append(Fault(self.place(key), written, rule, remedy))
-
-    def complaints(self, error: ValidationError) -> list[Fault]:
-        """Put pydantic's findings into the words of the house."""
-        for found in error.errors(include_url=False):
-            steps = [str(s + 1) if isinstance(s, int) else s for s in found["loc"]]
-            key = ".".join(step for step in steps if step not in ("str", "int", "float"))
-            wrote = found.get("input")
-            shown = None if isinstance(wrote, dict | list) else wrote
-            kind = found["type"]
-            if kind == "missing":
-                self.complain(key, None, f"{steps[-1]} is needed here.")
-            elif kind == "extra_forbidden":
-                self.complain(key, shown, *self._unknown(steps))
-            elif kind == "value_error":
-                self.complain(key, None, str(found["ctx"]["error"]))
-            elif kind == "literal_error":
-                self.complain(key, shown, f"Only {found['ctx']['expected']} may stand here.")
-            else:
-                self.complain(key, shown, f"{_PLAIN.get(kind, 'That is not what is meant here')}.")
-        unique = {(f.place, f.rule): f for f in reversed(self.faults)}
-        return sorted(unique.values(), key=self._order)
-
-    def _order(self, fault: Fault) -> tuple[int, str]:
-        words = fault.place.split(", ")
-        line = words[1].removeprefix("line ") if len(words) > 1 else "0"
-        return (int(line) if line.isdigit() else 0, fault.place)
-
-    def _unknown(self, steps: list[str]) -> tuple[str, str]:
-        if "chart" in steps[:-1] and steps[-1] in ("size", "derive", "strip"):
-            return "This stands inside [chart].", "Put sizes above the first table in brackets."
-        model: Any = {
-            "size": SizeModel, "strip": StripModel, "piece": PieceModel,
-        }.get(steps[0] if len(steps) > 1 else "", PatternModel)  # fmt: skip
-        if len(steps) > 1 and model is PatternModel:
-            field = PatternModel.model_fields.get(steps[0])
-            found = getattr(field, "annotation", None)
-            for choice in getattr(found, "__args__", (found,)):
-                if hasattr(choice, "model_fields"):
-                    model = choice
-        known = sorted(f.alias or name for name, f in model.model_fields.items())
-        near = get_close_matches(steps[-1], known, n=1)
-        remedy = f"Did you mean {near[0]}?" if near else f"There are {', '.join(known)}."
-        return "There is no such key here.", remedy
 
     def pattern(self, model: PatternModel, *, name: str, path: str) -> Pattern:
         """Build the pattern, checking every name and dimension."""
@@ -157,23 +116,34 @@ class _Reader:
                 self._point(f"repeat.steps.{i}", step, {})
             steps = model.repeat.steps
         courses = self._courses(model)
-        if not (strips or pieces or courses):
-            self.complain("strip", None, "A pattern needs a strip, a piece or courses.")
-        if courses and (strips or pieces or steps):
-            rule = "Courses stand alone; a pattern has either courses or strips with a repeat."
-            self.complain("courses", None, rule)
+        tones = tuple(model.tone.names) if model.tone else ()
+        chart, rings = self._chart(model, tones), self._rings(model)
+        if not (strips or pieces or courses or chart or rings):
+            rule = "A pattern needs a strip, a piece, courses, a chart or rings."
+            self.complain("strip", None, rule)
+        kinds = [
+            name
+            for name, used in (
+                ("strips", strips or pieces or steps), ("courses", courses),
+                ("a chart", chart), ("rings", rings),
+            )
+            if used
+        ]  # fmt: skip
+        if len(kinds) > 1:
+            rule = f"A pattern has one of strips, courses, a chart, rings; here are {kinds}."
+            self.complain("title", None, rule.replace("[", "").replace("]", "").replace("'", ""))
         if model.tone and model.tone.rule:
             loops = {loop for item in strips + pieces for loop, _ in item.times}
             names = ["a", "b", "item", "row", "piece", "ring", "side", *sorted(loops)]
             self._check("tone.rule", model.tone.rule, 0, dict.fromkeys(names, 0))
-        tones = tuple(model.tone.names) if model.tone else ()
         if len(set(tones)) < len(tones):
             self.complain("tone.names", None, "Two tones have the same name.")
-        family = model.family or ("lattice" if steps else "courses" if courses else "figure")
+        family = model.family or _family(model)
         return Pattern(
             name=name, title=model.title, note=model.note, family=family, sizes=sizes,
             derived=tuple(d for d in derived if d), musts=tuple(musts), strips=strips,
-            pieces=pieces, steps=steps, courses=courses, tones=tones,
+            pieces=pieces, steps=steps, courses=courses, chart=chart, rings=rings,
+            tones=tones,
             rule=model.tone.rule if model.tone else None, path=path,
             places=tuple((key, self.place(key)) for key in self.lines),
         )  # fmt: skip
@@ -321,18 +291,70 @@ class _Reader:
             self.place("courses"),
         )  # fmt: skip
 
+    def _chart(self, model: PatternModel, tones: tuple[str, ...]) -> ChartRule | None:
+        chart = model.chart
+        if chart is None:
+            return None
+        self._point("chart.cell", chart.cell, {})
+        try:
+            rows = parse_rows(chart.rows, self.place("chart.rows"))
+            whole = mirrored_rows(rows, chart.mirror)
+            join_chart(whole, join=chart.join, repeat=chart.repeat, place=self.place("chart.rows"))
+        except PatternError as error:
+            self.faults += error.faults
+            return None
+        letters: dict[str, int] = {}
+        for drawn, tone in model.tone.letters.items() if model.tone else ():
+            if tone not in tones:
+                near = get_close_matches(tone, tones, n=1)
+                remedy = f"Did you mean {near[0]}?" if near else f"There are {', '.join(tones)}."
+                self.complain("tone.letters", tone, "There is no such tone in tone.names.", remedy)
+                continue
+            for letter in drawn:
+                if letters.setdefault(letter, tones.index(tone)) != tones.index(tone):
+                    self.complain("tone.letters", letter, "This letter has two tones.")
+        bare = sorted(set("".join(rows)) - set(letters) - {" "})
+        if bare:
+            rule = f"No tone is given for {' '.join(bare)}."
+            self.complain("tone.letters", None, rule, 'Add for example letters = { A = "dark" }.')
+        return ChartRule(
+            rows, chart.cell, chart.join, chart.mirror, chart.repeat,
+            tuple(sorted(letters.items())), self.place("chart"),
+        )  # fmt: skip
 
-_PLAIN = {
-    "bool_type": "true or false is meant here",
-    "string_type": "A text in quotes is meant here",
-    "list_type": "A list in square brackets is meant here",
-    "tuple_type": "A pair in square brackets is meant here",
-    "dict_type": "A table is meant here",
-    "model_type": "A table is meant here",
-    "too_short": "The list is too short",
-    "too_long": "The list is too long",
-    "string_too_short": "This text may not be empty",
-}
+    def _rings(self, model: PatternModel) -> RingsRule | None:
+        rings = model.rings
+        if rings is None:
+            return None
+        for width in rings.widths:
+            self._check("rings.widths", width, 1)
+        self._check("rings.count", rings.count, 0)
+        around = "zone"
+        points: tuple[PointRule, ...] = ()
+        sides = across = None
+        if isinstance(rings.around, RingsPolygonModel):
+            around, sides, across = "polygon", rings.around.sides, rings.around.across
+            self._check("rings.around", sides, 0)
+            self._check("rings.around", across, 1)
+        elif isinstance(rings.around, list):
+            around, points = "points", tuple(rings.around)
+            for point in points:
+                self._point("rings.around", point, {})
+            if len(points) < 3:
+                self.complain("rings.around", None, "An outline has three corners or more.")
+        return RingsRule(
+            around, points, sides, across, tuple(rings.widths), rings.count, rings.corner,
+            self.place("rings"),
+        )  # fmt: skip
+
+
+def _family(model: PatternModel) -> str:
+    """Tell the family by what the pattern uses."""
+    if model.repeat or (model.chart and model.chart.repeat):
+        return "lattice"
+    if model.courses:
+        return "courses"
+    return "concentric" if model.rings else "figure"
 
 
 def _measure(written: str | float) -> Expression | None:

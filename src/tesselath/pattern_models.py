@@ -13,11 +13,14 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StrictBool
 from tesselath.expressions import Expression, parse_expression
 
 __all__ = [
+    "ChartModel",
     "CoursesModel",
     "MustModel",
     "PatternModel",
     "PieceModel",
     "RepeatModel",
+    "RingsModel",
+    "RingsPolygonModel",
     "SizeModel",
     "StripModel",
     "ToneModel",
@@ -110,13 +113,56 @@ class CoursesModel(_Strict):
     lengths: list[Rule] = Field(min_length=1, max_length=50, description="from joint to joint")
 
 
+class ChartModel(_Strict):
+    """A pattern drawn in letters, the first row at the back; a space stays bare."""
+
+    rows: str = Field(description="the drawing, one row a line, between triple quotes")
+    cell: PointModel = Field(description="what one letter stands for, across and away")
+    join: Literal["along", "block", "none"] = Field(
+        "along", description="what is one strip: a run in a row, a region, or every letter"
+    )
+    mirror: Literal["none", "right", "up", "four ways"] = Field(
+        "none", description="which part is drawn: all, the right or back half, that quarter"
+    )
+    repeat: StrictBool = Field(False, description="whether the whole repeats like a tile")
+
+
+class RingsPolygonModel(_Strict):
+    """A regular polygon for rings to run round."""
+
+    sides: Rule = Field(description="how many sides")
+    across: Rule = Field(description="its width across flats")
+
+
+class RingsModel(_Strict):
+    """Frames of strips, one inside the other."""
+
+    around: Literal["zone", "opening"] | RingsPolygonModel | list[PointModel] = Field(
+        "zone", description='"zone" (or "opening"), { sides, across }, or a list of corners'
+    )
+    widths: list[Rule] = Field(
+        default_factory=lambda: [parse_expression("w")], min_length=1, max_length=100,
+        description="from the outside inward, repeated as needed",
+    )  # fmt: skip
+    count: Rule = Field(
+        default_factory=lambda: parse_expression(999), description="the most rings to lay"
+    )
+    corner: Literal["mitre", "pinwheel", "long through", "short through", "turn about"] = Field(
+        "mitre", description="how the strips of a ring meet"
+    )
+
+
 class ToneModel(_Strict):
     """Which tone each piece takes."""
 
     names: list[str] = Field(min_length=1, max_length=40, description="the tones, in order")
     rule: Rule | None = Field(
         None,
-        description="a whole number in a, b, item, loop names, row and piece; modulo the names",
+        description="a whole number in a, b, item, loop names, row, piece, ring and side; "
+        "taken modulo the number of names",
+    )
+    letters: dict[str, str] = Field(
+        default_factory=dict, description='for a chart: which tone each letter is, { AB = "dark" }'
     )
 
 
@@ -136,4 +182,6 @@ class PatternModel(_Strict):
     piece: list[PieceModel] = Field(default_factory=list, max_length=200, description="outlines")
     repeat: RepeatModel | None = Field(None, description="left out: the figure stands alone")
     courses: CoursesModel | None = Field(None, description="rows")
+    chart: ChartModel | None = Field(None, description="a drawing in letters")
+    rings: RingsModel | None = Field(None, description="frames, one inside the other")
     tone: ToneModel | None = Field(None, description="tones")

@@ -1,0 +1,258 @@
+"""Rings: frames of strips, one inside the other, round any convex outline.
+
+Comes in: an outline, the widths from the outside inward, the corner joint. Goes out: the cells of
+each ring, side by side. Refuses: outlines with a dent; joints that need four sides on others.
+
+The distance to a side is a straight function, so every cell is an intersection of half-planes:
+a mitred piece is what lies nearest to its side, between two distances from it::
+
+     \\______________/        mitre: d_i <= d_j for every other side j
+      \\____________/         through: d_j >= r at its neighbours; it reaches the outside
+       |          |          butted: d_j >= r + w at a neighbour that runs through
+
+so that a side that runs out early, on its way inward, simply ends where its neighbours meet. When
+what is left inside is less than a ring wide, it is one centre panel.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import atan2, degrees, hypot
+
+import numpy as np
+
+from tesselath.angles import cosine, sine, tangent
+from tesselath.errors import Fault, PatternError
+from tesselath.outlines import (
+    Line,
+    Outline,
+    as_outline,
+    clip_by_lines,
+    edge_lines,
+    is_convex,
+    tidy,
+)
+from tesselath.tolerances import ALIKE
+
+__all__ = ["CORNERS", "RingCell", "lay_rings", "regular_polygon"]
+
+CORNERS = ("mitre", "pinwheel", "long through", "short through", "turn about")
+
+_MOST_RINGS = 5_000
+
+
+@dataclass(frozen=True, slots=True)
+class RingCell:
+    """One piece of a ring, gap included.
+
+    ``ring`` counts from 0 on the outside, ``side`` from 0 at the front and on counter-clockwise;
+    the centre panel has the number of the ring it stands for and side -1. ``width`` is its ring's
+    [mm]; None for a panel wider than a strip.
+    """
+
+    outline: Outline
+    grain: float
+    width: float | None
+    ring: int
+    side: int
+
+
+def lay_rings(
+    outline: Outline, widths: Sequence[float], *, count: int, corner: str, place: str
+) -> tuple[RingCell, ...]:
+    """Lay rings of strips inside an outline.
+
+    Parameters
+    ----------
+    outline : array (n, 2)
+        A convex outline, counter-clockwise [mm].
+    widths : sequence of float
+        The width of each ring from the outside inward, repeated as needed [mm].
+    count : int
+        The most rings to lay [count].
+    corner : str
+        One of `CORNERS`.
+    place : str
+        Where the rings are asked for, for complaints.
+
+    Returns
+    -------
+    tuple of RingCell
+        The cells, ring by ring.
+
+    Raises
+    ------
+    PatternError
+        If the outline has a dent, a width is not more than 0, or the joint does not suit it.
+
+    Notes
+    -----
+    Source: own derivation (a mitred frame is the medial axis of a convex outline).
+    """
+    if not is_convex(outline):
+        rule = "Rings need an outline without a dent."
+        raise PatternError(Fault(place, None, rule, "Lay another pattern there."))
+    if min(widths) <= ALIKE:
+        raise PatternError(Fault(place, None, "A ring must be wider than 0 at these sizes."))
+    sides = _sides(outline)
+    if corner in ("long through", "short through", "turn about") and len(sides) % 2:
+        rule = f'"{corner}" needs an even number of sides; here are {len(sides)}.'
+        raise PatternError(Fault(place, corner, rule, 'Use "mitre" or "pinwheel".'))
+    cells: list[RingCell] = []
+    inner, depth, ring = outline, 0.0, 0
+    while len(inner) and ring < count:
+        width = widths[ring % len(widths)]
+        after = _inside(outline, sides, depth + width)
+        if not len(after) and not _closes(inner, width):
+            cells.append(_panel(inner, width, ring))
+            return tuple(cells)
+        joint = _joint(corner, ring, sides)
+        for i in range(len(sides)):
+            cell = _cell(inner, sides, i, depth, width, joint)
+            if len(cell):
+                grain = _grain(sides[i].line)
+                cells.append(RingCell(cell, grain, width, ring, i))
+        inner, depth, ring = after, depth + width, ring + 1
+        if ring > _MOST_RINGS:
+            raise PatternError(Fault(place, None, f"More than {_MOST_RINGS:,} rings are not laid."))
+    return tuple(cells)
+
+
+@dataclass(frozen=True, slots=True)
+class _Side:
+    """A side as a half-plane, with its length."""
+
+    line: Line
+    length: float
+
+
+def _sides(outline: Outline) -> list[_Side]:
+    """The sides of an outline, the front one first, counter-clockwise."""
+    lines = edge_lines(outline)
+    edge = np.roll(outline, -1, axis=0) - outline
+    lengths = [float(v) for v in np.hypot(*edge.T)]
+    # The side whose outward normal points most to the front begins.
+    start = min(range(len(lines)), key=lambda i: (round(lines[i][1], 6), round(lines[i][0], 6)))
+    order = [(start + i) % len(lines) for i in range(len(lines))]
+    return [_Side(lines[i], lengths[i]) for i in order]
+
+
+def _inside(outline: Outline, sides: list[_Side], depth: float) -> Outline:
+    """What lies farther than a depth from every side; empty when nothing does."""
+    lines = [(nx, ny, c - depth) for nx, ny, c in (s.line for s in sides)]
+    left = tidy(as_outline(clip_by_lines([(float(x), float(y)) for x, y in outline], lines)))
+    if len(left) < 3:
+        return left
+    reach = min(
+        float(np.ptp(left @ np.array(s.line[:2]))) for s in sides
+    )  # a ridge of no width is nothing
+    return left if reach > 2 * ALIKE else as_outline([])
+
+
+def _closes(inner: Outline, width: float) -> bool:
+    """Whether one more ring fills what is left exactly."""
+    lines = edge_lines(inner)
+    shrunk = [(nx, ny, c - (width - 2 * ALIKE)) for nx, ny, c in lines]
+    return bool(clip_by_lines([(float(x), float(y)) for x, y in inner], shrunk))
+
+
+def _panel(inner: Outline, width: float, ring: int) -> RingCell:
+    """The centre panel, its grain along its longest side; from one strip if it is narrow enough."""
+    edge = np.roll(inner, -1, axis=0) - inner
+    longest = int(np.argmax(np.round(np.hypot(*edge.T), 6)))
+    ux, uy = edge[longest] / hypot(*edge[longest])
+    across = float(np.ptp(inner @ np.array([-uy, ux])))
+    grain = round(degrees(atan2(uy, ux)), 9) % 180.0
+    return RingCell(inner, grain, width if across <= width + ALIKE else None, ring, -1)
+
+
+def _joint(corner: str, ring: int, sides: list[_Side]) -> list[str]:
+    """For each side, how it meets the side before and after it."""
+    n = len(sides)
+    if corner == "mitre":
+        return ["mitre"] * n
+    if corner == "pinwheel":
+        return ["pinwheel"] * n
+    even, odd = sum(s.length for s in sides[::2]), sum(s.length for s in sides[1::2])
+    even_through = even >= odd - ALIKE
+    if corner == "short through" or (corner == "turn about" and ring % 2):
+        even_through = not even_through
+    return ["through" if (i % 2 == 0) == even_through else "butted" for i in range(n)]
+
+
+def _cell(
+    inner: Outline, sides: list[_Side], i: int, depth: float, width: float, joint: list[str]
+) -> Outline:
+    """One side's piece of a ring, as an intersection of half-planes."""
+    nx, ny, c = sides[i].line
+    lines: list[Line] = [(-nx, -ny, -(c - depth - width))]
+    n = len(sides)
+    for j in range(n):
+        if j == i:
+            continue
+        mx, my, d = sides[j].line
+        if joint[i] == "mitre":
+            # d_i <= d_j, with d = c - n.p: (m - n) . p <= d - c
+            dx, dy = mx - nx, my - ny
+            length = hypot(dx, dy)
+            if length > ALIKE:
+                lines.append((dx / length, dy / length, (d - c) / length))
+        elif j in _yields_to(i, n, joint[i]):
+            lines.append((mx, my, d - depth - width))
+    return tidy(as_outline(clip_by_lines([(float(x), float(y)) for x, y in inner], lines)))
+
+
+def _yields_to(i: int, n: int, joint: str) -> tuple[int, ...]:
+    """Which sides run through where a piece meets them."""
+    if joint == "butted":
+        return ((i + 1) % n, (i - 1) % n)
+    return ((i + 1) % n,) if joint == "pinwheel" else ()
+
+
+def _grain(line: Line) -> float:
+    return round(degrees(atan2(line[0], -line[1])), 9) % 180.0
+
+
+def regular_polygon(sides: int, across: float) -> Outline:
+    """Draw a regular polygon by its width across flats, one flat at the front.
+
+    Parameters
+    ----------
+    sides : int
+        How many sides [count].
+    across : float
+        Twice the distance from the centre to a side [mm].
+
+    Returns
+    -------
+    array (n, 2)
+        The corners, centred on the origin [mm].
+
+    Raises
+    ------
+    ZeroDivisionError
+        If there are two sides.
+
+    Notes
+    -----
+    Source: identity.
+
+    Examples
+    --------
+    >>> regular_polygon(4, 2.0).round(9).tolist()
+    [[1.0, -1.0], [1.0, 1.0], [-1.0, 1.0], [-1.0, -1.0]]
+    """
+    radius = across / 2
+    half = radius * tangent(180.0 / sides)
+    corners = []
+    for k in range(sides):
+        turn = 360.0 * k / sides
+        # The right end of the front flat, turned.
+        corners.append(
+            (
+                half * cosine(turn) + radius * sine(turn),
+                half * sine(turn) - radius * cosine(turn),
+            )
+        )
+    return as_outline(corners)
