@@ -169,12 +169,16 @@ def _wanted(only: str | None) -> tuple[str, ...]:
 def _draw_files(made: Any, wanted: tuple[str, ...]) -> dict[str, str | bytes]:
     """Write every wanted output as text; plan.json always."""
     from tesselath import tables
-    from tesselath.draw.map import draw_map
-    from tesselath.draw.svg import write_svg
     from tesselath.plan_json import write_plan_json
 
+    def draw_assembly_map() -> str:
+        from tesselath.draw.map import draw_map
+        from tesselath.draw.svg import write_svg
+
+        return write_svg(draw_map(made))
+
     writers: dict[str, Callable[[], str]] = {
-        "map.svg": lambda: write_svg(draw_map(made)),
+        "map.svg": draw_assembly_map,
         "parts.csv": lambda: tables.write_parts(made),
         "pieces.csv": lambda: tables.write_pieces(made),
         "setups.csv": lambda: tables.write_setups(made),

@@ -18,7 +18,7 @@ may show, the stop goes to the other side.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import atan2, degrees
+from math import atan2, cos, degrees, inf, radians, tan
 
 import numpy as np
 import shapely
@@ -26,7 +26,7 @@ from numpy.typing import NDArray
 
 from tesselath.outlines import Outline, area, as_outline, is_convex, turned
 from tesselath.pieces import Cut
-from tesselath.tolerances import ALIKE, ANGLE_ALIKE
+from tesselath.tolerances import ALIKE, ANGLE_ALIKE, ON_THE_LINE
 
 __all__ = ["Lying", "lie_at_saw"]
 
@@ -49,11 +49,9 @@ class Lying:
     mitres: tuple[float, float]
     cuts: tuple[Cut, ...]
     stop_side: str
-
-    @property
-    def straight(self) -> bool:
-        """Whether two straight cuts make it."""
-        return all(cut.op == "end" for cut in self.cuts)
+    #: How much the deepest corner cut takes off what the two end cuts leave; endless for a
+    #: notch, 0 when two cuts make the piece [mm].
+    deepest_corner: float
 
 
 def lie_at_saw(outline: Outline, grain: float, *, faces: str, stop_side: str) -> Lying:
@@ -198,7 +196,25 @@ class _Way:
             mitres=self.mitres,
             cuts=tuple(cuts),
             stop_side=stop_side,
+            deepest_corner=self._deepest_corner(cuts),
         )
+
+    def _deepest_corner(self, cuts: list[Cut]) -> float:
+        """How far the piece stays behind the corners of the strip that its end cuts leave."""
+        if any(cut.op == "notch" for cut in cuts):
+            return inf
+        deepest = 0.0
+        half = float(np.ptp(self.hull[:, 1])) / 2
+        for side in ("left", "right"):
+            main, *rest = self.ends[side]
+            for mitre, at in rest:
+                # The lines meet at the height where both have the same x.
+                lean = tan(radians(main[0])) - tan(radians(mitre))
+                meet = (at - main[1]) / lean if abs(lean) > ON_THE_LINE else half
+                corner = half if meet > 0 else -half
+                apart = abs(at - main[1] - lean * corner) * cos(radians(mitre))
+                deepest = max(deepest, apart)
+        return deepest
 
 
 def _walk(start: int, end: int, n: int) -> list[int]:

@@ -213,8 +213,8 @@ def _tool_notes(design: Design, parts: Sequence[Part], show: _Show) -> list[Note
     narrow = [p for p in ripped if p.width < _NARROWEST_RIP - ALIKE]
     if narrow:
         notes.append(
-            Note("too-narrow-to-rip", f"Parts {_marks(narrow)} are narrower than "
-                 f"{show(_NARROWEST_RIP)}: plane or knife them, or move the layout.",
+            Note("too-narrow-to-rip", f"{_parts(narrow)} narrower than "
+                 f"{show(_NARROWEST_RIP)}: plane or knife, or move the layout.",
                  _numbers(narrow))
         )  # fmt: skip
     steep = [p for p in parts if p.too_steep and p.handling != "make up"]
@@ -222,7 +222,7 @@ def _tool_notes(design: Design, parts: Sequence[Part], show: _Show) -> list[Note
         notes.append(
             Note(
                 "steep",
-                f"Parts {_marks(steep)} have a cut steeper than the saw's "
+                f"{_parts(steep, 'has', 'have')} a cut steeper than the saw's "
                 f"{show_angle(design.saw.largest_mitre)}: not at the mitre saw as it stands. "
                 "Cut the blank square, mark the run over the width (setups.csv) and saw by hand "
                 "or with a taper sled; the complement with the piece square to the fence only "
@@ -233,7 +233,7 @@ def _tool_notes(design: Design, parts: Sequence[Part], show: _Show) -> list[Note
     dented = [p for p in parts if any(c.op == "notch" for c in p.cuts)]
     if dented:
         notes.append(
-            Note("another-saw", f"Parts {_marks(dented)} have a notch: band, scroll or coping saw, "
+            Note("another-saw", f"{_parts(dented, "has", "have")} a notch: band, scroll or coping saw, "
                  "never the mitre saw.", _numbers(dented))
         )  # fmt: skip
     corners = [
@@ -242,20 +242,20 @@ def _tool_notes(design: Design, parts: Sequence[Part], show: _Show) -> list[Note
     ]  # fmt: skip
     if corners:
         notes.append(
-            Note("corner-cuts", f"Parts {_marks(corners)} have more than two cuts: cut the blank "
+            Note("corner-cuts", f"{_parts(corners, "has", "have")} more than two cuts: cut the blank "
                  "square, mark the rest from the map, saw by hand and shoot to the line.",
                  _numbers(corners))
         )  # fmt: skip
     made_up = [p for p in parts if p.handling == "make up"]
     if made_up:
         notes.append(
-            Note("made-up", f"Parts {_marks(made_up)} are wider than a strip: glue them up from "
+            Note("made-up", f"{_parts(made_up)} wider than a strip: glue them up from "
                  "several strips or cut them from a board.", _numbers(made_up))
         )  # fmt: skip
     far = [p for p in parts if p.handling != "make up" and p.on_fence > design.saw.stop_reach]
     if far:
         notes.append(
-            Note("stop-reach", f"Parts {_marks(far)} are longer than the stop reaches "
+            Note("stop-reach", f"{_parts(far)} longer than the stop reaches "
                  f"({show(design.saw.stop_reach)}); mark them with a rod.", _numbers(far))
         )  # fmt: skip
     return notes
@@ -363,9 +363,13 @@ def _count(n: int, one: str, many: str) -> str:
     return f"{n} {one if n == 1 else many}"
 
 
-def _marks(parts: Sequence[Part]) -> str:
+def _parts(parts: Sequence[Part], one: str = "is", many: str = "are") -> str:
+    """Name the parts as the subject of a sentence."""
     marks = [part.mark for part in parts]
-    return ", ".join(marks) if len(marks) <= 12 else ", ".join(marks[:12]) + " and others"
+    if len(marks) == 1:
+        return f"Part {marks[0]} {one}"
+    listed = ", ".join(marks) if len(marks) <= 12 else ", ".join(marks[:12]) + " and others"
+    return f"Parts {listed} {many}"
 
 
 def _numbers(parts: Sequence[Part]) -> tuple[int, ...]:

@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from tesselath.congruence import group_alike
 from tesselath.lie import Lying, lie_at_saw
 from tesselath.pieces import Cut, Loose, Piece
-from tesselath.tolerances import ALIKE, ANGLE_ALIKE, ON_THE_LINE
+from tesselath.tolerances import ANGLE_ALIKE, ON_THE_LINE
 
 __all__ = ["Part", "group_parts", "mark_letters"]
 
@@ -39,7 +39,8 @@ class Part:
     a part narrower than its strip (``ripped``) comes from a stick ripped to ``width`` first.
     ``handling`` is "slide", "roll", "swing", "make up" or "mark and hand saw". ``on_fence`` is
     the length of the side on the fence, to which the stop is set [mm]. ``fitted`` parts are cut
-    by the edge of their zone; their printed lengths are rounded up.
+    by the edge of their zone; their printed lengths are rounded up. ``ripped`` parts come from a
+    stick that is ripped to ``width`` first; less than half a mark of the tape is no reason to.
     """
 
     mark: str
@@ -63,11 +64,7 @@ class Part:
     on_fence: float
     too_steep: bool
     fitted: bool
-
-    @property
-    def ripped(self) -> bool:
-        """Whether it comes from a stick that is ripped narrower first."""
-        return self.strip_width is not None and self.width < self.strip_width - ALIKE
+    ripped: bool
 
 
 def group_parts(
@@ -78,6 +75,7 @@ def group_parts(
     largest_mitre: float,
     spares: float,
     glue_up_size: int,
+    tape: float,
 ) -> tuple[tuple[Piece, ...], tuple[Part, ...]]:
     """Group identical pieces and describe each group as it lies at the saw.
 
@@ -95,6 +93,9 @@ def group_parts(
         The share of spare pieces, for parts of six pieces or more.
     glue_up_size : int
         How many pieces are laid within one open time [count].
+    tape : float
+        The finest mark of the maker's tape: a corner that loses less than half of it is eased
+        with sandpaper, a strip that much too wide is left as it is [mm].
 
     Returns
     -------
@@ -114,7 +115,7 @@ def group_parts(
     groups.sort(key=lambda group: group.rank)
     marks = _marks(groups)
     parts = [
-        _part(group, mark, twin, faces, largest_mitre, spares)
+        _part(group, mark, twin, faces, largest_mitre, spares, tape)
         for group, (mark, twin) in zip(groups, marks, strict=True)
     ]
     owner = {n: part for part in parts for n in part.numbers}
@@ -254,20 +255,27 @@ def _mark_order(mark: str) -> tuple[int, str]:
 
 
 def _part(
-    group: _Group, mark: str, twin: str | None, faces: str, largest_mitre: float, spares: float
+    group: _Group,
+    mark: str,
+    twin: str | None,
+    faces: str,
+    largest_mitre: float,
+    spares: float,
+    tape: float,
 ) -> Part:
     lying, first = group.lying, group.first
     steepest = max(
         (abs(c.mitre) for c in lying.cuts if c.op == "end" and c.mitre is not None), default=0.0
     )
     too_steep = steepest > largest_mitre + ANGLE_ALIKE
-    handling = _handling(lying, first.strip_width, faces, too_steep)
+    straight = lying.deepest_corner < tape / 2
+    handling = _handling(lying, first.strip_width, faces, by_hand=too_steep or not straight)
     left, right = lying.mitres
     swings = (_swing(left), _swing(right))
     if handling == "roll":
         # Every cut of a rolled stick is made at the swing of the end at the blade.
         swings = (swings[1],) * 2 if lying.stop_side == "left" else (swings[0],) * 2
-    pointed_apart = lying.straight and left <= 0 <= right and right - left > ANGLE_ALIKE
+    pointed_apart = straight and left <= 0 <= right and right - left > ANGLE_ALIKE
     count = len(group.numbers)
     # A hair is taken off before rounding up, so that 10 % of 30 is 3.
     extra = ceil(count * spares - ON_THE_LINE) if count >= _FEWEST_FOR_SPARES else 0
@@ -279,6 +287,7 @@ def _part(
         mitres=lying.mitres, swings=swings, handling=handling, stop_side=lying.stop_side,
         cuts=lying.cuts, handed_pair=twin, numbers=group.numbers, shape=lying.shape,
         on_fence=lying.edge, too_steep=too_steep, fitted=group.fitted,
+        ripped=first.strip_width is not None and first.strip_width - lying.width > tape / 2,
     )  # fmt: skip
 
 
@@ -288,10 +297,10 @@ def _swing(mitre: float) -> str:
     return "R" if mitre < 0 else "L"
 
 
-def _handling(lying: Lying, strip_width: float | None, faces: str, too_steep: bool) -> str:
+def _handling(lying: Lying, strip_width: float | None, faces: str, *, by_hand: bool) -> str:
     if strip_width is None:
         return "make up"
-    if too_steep or not lying.straight:
+    if by_hand:
         return "mark and hand saw"
     left, right = lying.mitres
     if abs(left - right) <= ANGLE_ALIKE:

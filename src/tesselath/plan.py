@@ -202,7 +202,7 @@ def _work_out(design: Design, opening: Outline, order: str) -> _Work:
     pieces, parts = group_parts(
         loose, faces=design.strips.faces, stop_side=design.saw.stop_side,
         largest_mitre=design.saw.largest_mitre, spares=design.stock.spares,
-        glue_up_size=max(1, int(design.glue.open_time // design.glue.pace)),
+        glue_up_size=max(1, int(design.glue.open_time // design.glue.pace)), tape=design.tape,
     )  # fmt: skip
     sticks = plan_sticks(
         parts, design.stock, holding=design.saw.holding, thickness=design.strips.thickness,
