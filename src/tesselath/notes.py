@@ -233,8 +233,8 @@ def _tool_notes(design: Design, parts: Sequence[Part], show: _Show) -> list[Note
     dented = [p for p in parts if any(c.op == "notch" for c in p.cuts)]
     if dented:
         notes.append(
-            Note("another-saw", f"{_parts(dented, "has", "have")} a notch: band, scroll or coping saw, "
-                 "never the mitre saw.", _numbers(dented))
+            Note("another-saw", f"{_parts(dented, 'has', 'have')} a notch: band, scroll or "
+                 "coping saw, never the mitre saw.", _numbers(dented))
         )  # fmt: skip
     corners = [
         p for p in parts
@@ -242,8 +242,8 @@ def _tool_notes(design: Design, parts: Sequence[Part], show: _Show) -> list[Note
     ]  # fmt: skip
     if corners:
         notes.append(
-            Note("corner-cuts", f"{_parts(corners, "has", "have")} more than two cuts: cut the blank "
-                 "square, mark the rest from the map, saw by hand and shoot to the line.",
+            Note("corner-cuts", f"{_parts(corners, 'has', 'have')} more than two cuts: cut the "
+                 "blank square, mark the rest from the map, saw by hand and shoot to the line.",
                  _numbers(corners))
         )  # fmt: skip
     made_up = [p for p in parts if p.handling == "make up"]
