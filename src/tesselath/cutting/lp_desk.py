@@ -1,0 +1,230 @@
+"""The linear programs: one quiet, one-threaded HiGHS at a time.
+
+Comes in: rows, columns, bounds.
+Goes out: values, row prices, and whether they can be trusted.
+Refuses: nothing; an answer that did not come is None.
+
+Three traps are closed here. The first solver of a process prints a banner on the C side's
+standard output before any option can be set. All solvers of a process must use one number of
+threads. A time limit counts from the solver's first run.
+"""
+
+from __future__ import annotations
+
+import ctypes
+import os
+import sys
+import time
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["Clock", "Master", "Solution", "quiet_solver", "run_whole"]
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+class Clock:
+    """The emergency brake: says how much of the time allowed is left.
+
+    Parameters
+    ----------
+    seconds : float
+        Time allowed from now.
+    """
+
+    __slots__ = ("_end",)
+
+    def __init__(self, seconds: float) -> None:
+        self._end = time.monotonic() + seconds
+
+    def left(self) -> float:
+        """Give the time left [s], never below 0."""
+        return max(0.0, self._end - time.monotonic())
+
+    def part(self, share: float) -> Clock:
+        """Start a clock on a share of the time left."""
+        return Clock(self.left() * share)
+
+
+@dataclass(frozen=True, slots=True)
+class Solution:
+    """The answer to a linear program: objective, column values, row prices."""
+
+    objective: float
+    values: Floats
+    prices: Floats
+
+
+class Master:
+    """A linear program whose columns are added as they are found: cover rows at least cost.
+
+    Parameters
+    ----------
+    lower, upper : sequence of float
+        Bounds of the rows.
+    """
+
+    __slots__ = ("_costs", "_high", "_infinity", "_rows", "_solver")
+
+    def __init__(self, lower: Sequence[float], upper: Sequence[float]) -> None:
+        self._solver, self._high = quiet_solver()
+        self._infinity = float(self._high.kHighsInf)
+        self._rows = len(lower)
+        self._costs: list[float] = []
+        for low, high in zip(lower, upper, strict=True):
+            self._solver.addRow(max(low, -self._infinity), min(high, self._infinity), 0, [], [])
+
+    def add(self, cost: float, entries: dict[int, float]) -> None:
+        """Add a column with its cost and its entries by row."""
+        rows = np.fromiter(entries.keys(), np.int32, len(entries))
+        values = np.fromiter(entries.values(), np.float64, len(entries))
+        self._solver.addCol(cost, 0.0, self._infinity, len(entries), rows, values)
+        self._costs.append(cost)
+
+    def bound_rows(self, lower: Sequence[float], upper: Sequence[float]) -> None:
+        """Set new bounds of all rows."""
+        index = np.arange(self._rows, dtype=np.int32)
+        low = np.maximum(np.asarray(lower, np.float64), -self._infinity)
+        high = np.minimum(np.asarray(upper, np.float64), self._infinity)
+        self._solver.changeRowsBounds(self._rows, index, low, high)
+
+    def allow(self, most: Floats) -> None:
+        """Set the most of each column that may be used; infinite where there is no limit."""
+        index = np.arange(len(self._costs), dtype=np.int32)
+        self._solver.changeColsBounds(
+            len(index), index, np.zeros(len(index)), np.minimum(most, self._infinity)
+        )
+
+    def solve(self, clock: Clock) -> Solution | None:
+        """Solve it as it stands; None where that failed or time is out."""
+        left = clock.left()
+        if left <= 0.0:
+            return None
+        self._solver.setOptionValue("time_limit", self._solver.getRunTime() + left)
+        if self._solver.run() == self._high.HighsStatus.kError:
+            return None
+        if self._solver.getModelStatus() != self._high.HighsModelStatus.kOptimal:
+            return None
+        found = self._solver.getSolution()
+        return Solution(
+            float(self._solver.getInfo().objective_function_value),
+            np.array(found.col_value),
+            np.array(found.row_dual),
+        )
+
+
+def quiet_solver() -> tuple[Any, Any]:
+    """Make a solver that prints nothing and uses one thread.
+
+    Returns
+    -------
+    tuple
+        The solver, and the module it comes from.
+
+    Raises
+    ------
+    ModuleNotFoundError
+        If highspy is not installed.
+    """
+    import highspy
+
+    with _silent_output():
+        solver: Any = highspy.Highs()  # type: ignore[no-untyped-call]
+    solver.setOptionValue("output_flag", False)
+    solver.setOptionValue("threads", 1)
+    solver.setOptionValue("random_seed", 0)
+    return solver, highspy
+
+
+def run_whole(
+    costs: Floats,
+    most: Floats,
+    rows: Sequence[tuple[float, float, Sequence[int], Sequence[float]]],
+    *,
+    nodes: int,
+    clock: Clock,
+) -> tuple[Ints | None, bool]:
+    """Solve a program in whole numbers.
+
+    Parameters
+    ----------
+    costs, most : array (n,)
+        Cost of each column, and the most that may be used of it.
+    rows : sequence of (low, high, columns, coefficients)
+        The rows.
+    nodes : int
+        How many branches to look into at most [count].
+    clock : Clock
+        The emergency brake.
+
+    Returns
+    -------
+    tuple of array or None, and bool
+        The best values found; whether the search was exhausted (with no values: there are none).
+
+    Raises
+    ------
+    ModuleNotFoundError
+        If highspy is not installed.
+    """
+    solver, high = quiet_solver()
+    infinity = float(high.kHighsInf)
+    columns = len(costs)
+    none = np.zeros(0, np.int32)
+    solver.addCols(
+        columns, costs, np.zeros(columns), np.minimum(most, infinity), 0, none, none, np.zeros(0)
+    )
+    kinds = np.full(columns, int(high.HighsVarType.kInteger), np.uint8)
+    solver.changeColsIntegrality(columns, np.arange(columns, dtype=np.int32), kinds)
+    starts = np.cumsum([0] + [len(row[2]) for row in rows])[:-1].astype(np.int32)
+    solver.addRows(
+        len(rows),
+        np.array([max(row[0], -infinity) for row in rows], np.float64),
+        np.array([min(row[1], infinity) for row in rows], np.float64),
+        sum(len(row[2]) for row in rows),
+        starts,
+        np.array([column for row in rows for column in row[2]], np.int32),
+        np.array([value for row in rows for value in row[3]], np.float64),
+    )
+    if clock.left() <= 0.0:
+        return None, False
+    solver.setOptionValue("mip_abs_gap", 0.999)
+    solver.setOptionValue("mip_rel_gap", 0.0)
+    solver.setOptionValue("mip_max_nodes", nodes)
+    solver.setOptionValue("time_limit", solver.getRunTime() + clock.left())
+    if solver.run() == high.HighsStatus.kError:
+        return None, False
+    status = solver.getModelStatus()
+    if status == high.HighsModelStatus.kInfeasible:
+        return None, True
+    whole = status == high.HighsModelStatus.kOptimal
+    if solver.getInfo().primal_solution_status != 2:  # 2: a feasible point is there
+        return None, False
+    return np.rint(np.array(solver.getSolution().col_value)).astype(np.int64), whole
+
+
+@contextmanager
+def _silent_output() -> Iterator[None]:
+    """Send what C code prints to nowhere for a moment."""
+    try:
+        sys.stdout.flush()
+        kept = os.dup(1)
+    except (OSError, ValueError, AttributeError):  # no standard output: nothing to keep clean
+        yield
+        return
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    try:
+        os.dup2(nowhere, 1)
+        yield
+        with suppress(OSError, AttributeError):  # what C still holds must not come out later
+            ctypes.CDLL("ucrtbase" if os.name == "nt" else None).fflush(None)
+    finally:
+        os.dup2(kept, 1)
+        os.close(kept)
+        os.close(nowhere)
