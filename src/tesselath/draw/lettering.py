@@ -16,12 +16,16 @@ from base64 import b64encode
 from functools import cache
 from importlib.resources import files
 
+from tesselath.angles import turn_point
+from tesselath.draw.sheet import Point, Text, box_outline
+
 __all__ = [
     "FALLBACKS",
     "FAMILY",
     "fitted_cap",
     "font_faces",
     "font_size",
+    "text_outline",
     "text_width",
 ]
 
@@ -95,6 +99,40 @@ def fitted_cap(text: str, room: float, cap: float, weight: int = 400) -> float:
     """
     width = text_width(text, cap, weight)
     return cap if width <= room else cap * room / width
+
+
+def text_outline(text: Text, *, air: float = 0.0) -> tuple[Point, ...]:
+    """Give the box that a line of text fills, from its foot to the top of its capitals.
+
+    Parameters
+    ----------
+    text : Text
+        The line.
+    air : float
+        How much the box is larger on every side [mm].
+
+    Returns
+    -------
+    tuple of (x, y)
+        Its four corners, counter-clockwise [mm].
+
+    Raises
+    ------
+    KeyError
+        If the weight is not shipped.
+
+    Examples
+    --------
+    >>> corner = text_outline(Text("17", (0.0, 0.0), 2.0), air=0.5)[0]
+    >>> round(corner[0], 3), corner[1]
+    (-1.531, -1.5)
+    """
+    width = text_width(text.text, text.cap, text.weight)
+    left = {"start": 0.0, "middle": -width / 2, "end": -width}[text.anchor]
+    bottom = {"base": 0.0, "middle": -text.cap / 2, "top": -text.cap}[text.baseline]
+    box = box_outline(left - air, bottom - air, width + 2 * air, text.cap + 2 * air)
+    turned = (turn_point(x, y, text.angle) for x, y in box)
+    return tuple((text.at[0] + x, text.at[1] + y) for x, y in turned)
 
 
 def font_faces() -> str:

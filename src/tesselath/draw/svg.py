@@ -162,6 +162,8 @@ def _write_text(drawing: Any, item: Text, *, sheet: Sheet) -> Any:
     x, y = (show_coordinate(value) for value in _flipped(item.foot, sheet))
     element = drawing.text(_clean(item.text))
     element.attribs.update(x=x, y=y)
+    if item.underline:  # groups do not hand this down
+        element.attribs["text-decoration"] = "underline"
     if item.angle:
         element.attribs["transform"] = f"rotate({show_coordinate(-item.angle)} {x} {y})"
     return element
@@ -189,8 +191,6 @@ def _style(item: Item, hatches: dict[Hatch, str]) -> dict[str, str]:
         }
         if item.weight != 400:
             style["font-weight"] = str(item.weight)
-        if item.underline:
-            style["text-decoration"] = "underline"
         return style
     fill = None if isinstance(item, Line) else item.fill
     return {"fill": _paint(fill, hatches), **_pen(item.stroke)}

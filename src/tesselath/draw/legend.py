@@ -1,0 +1,214 @@
+"""The words of the map: name, sizes, order of work, key of woods, signs.
+
+Comes in: the plan, the looks of its woods, what was lettered.
+Goes out: the foot of the map. Refuses: nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from tesselath.draw.lettered import Lettered, may_be_misread
+from tesselath.draw.measuring import Tape
+from tesselath.draw.pens import INK, Pens
+from tesselath.draw.sheet import Fill, Item, Line, Polygon, Stroke, Text, box_outline
+from tesselath.draw.surround import draw_trim_line
+from tesselath.draw.title import (
+    Block,
+    draw_foot,
+    key_block,
+    scale_block,
+    sign_block,
+    title_block,
+)
+from tesselath.draw.wood import WoodLook, mixed, wood_colour
+from tesselath.measures import show_length, show_number
+from tesselath.outlines import as_outline
+from tesselath.plan import Plan
+
+__all__ = ["draw_legend"]
+
+_UNITS = {"in": "inches", "mm": "millimetres"}
+
+
+def draw_legend(
+    plan: Plan,
+    *,
+    looks: Mapping[str, WoodLook],
+    lettered: Lettered,
+    pens: Pens,
+    tape: Tape,
+    spacing: float,
+    width: float,
+) -> tuple[tuple[Item, ...], float, float]:
+    """Set the foot of the map.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, as drawn.
+    looks : mapping of str to WoodLook
+        How each wood is drawn.
+    lettered : Lettered
+        What was lettered.
+    pens : Pens
+        The pens of the drawing.
+    tape : Tape
+        How lengths are printed.
+    spacing : float
+        The closest spacing of a ruling [mm].
+    width : float
+        The width of the drawing [mm].
+
+    Returns
+    -------
+    items, width, height
+        Items hanging from the origin, and the room they take [mm].
+
+    Raises
+    ------
+    KeyError
+        If the units are unknown.
+
+    Notes
+    -----
+    Source: common practice of title blocks.
+    """
+    room = min(max(34.0 * pens.base, 0.3 * width), max(width, 30.0 * pens.base))
+    blocks = [
+        title_block(
+            plan.design.name, _lines(plan, lettered, tape), _small(plan), pens=pens, room=room
+        ),
+        _key(plan, looks, pens, spacing),
+        _signs(plan, lettered, pens),
+        _scale(pens, tape),
+    ]
+    width = max(width, *(block.width for block in blocks))
+    return draw_foot(blocks, width=width, pens=pens)
+
+
+def _lines(plan: Plan, lettered: Lettered, tape: Tape) -> list[str]:
+    design, size = plan.design, plan.opening.max(axis=0) - plan.opening.min(axis=0)
+    sizes = f"opening {tape.show(float(size[0]))} x {tape.show(float(size[1]))}"
+    if design.frame is not None:
+        across, away = (float(edge) + 2 * design.frame.width * tape.scale for edge in size)
+        sizes += f", overall {tape.show(across)} x {tape.show(away)}"
+    filling = design.field.filling
+    turned = f", turned {show_number(filling.angle)}°" if filling.angle else ""
+    lines = [
+        f"{filling.pattern.title}{turned}",
+        sizes,
+        f"{len(plan.pieces)} pieces in {len(plan.parts)} parts",
+        _order(plan),
+    ]
+    if lettered.tiny:
+        lines.append(
+            "Many pieces are too small for letters of 2.5 mm: their lettering is smaller. "
+            "Print this map larger, or read it on a screen."
+        )
+    return lines
+
+
+def _order(plan: Plan) -> str:
+    design = plan.design
+    if design.order == "trim":
+        return "Order: trim. The field is glued over-long, trimmed to the dashed line, then framed."
+    if design.order == "lap":
+        lap = show_length(design.frame.lap if design.frame else 0.0, tape=design.tape,
+                          units=design.units)  # fmt: skip
+        return f"Order: lap. The frame covers {lap} of the field's edge."
+    clearance = show_length(design.opening.clearance, tape=design.tape, units=design.units)
+    return f"Order: let in. The frame comes first; the field stays {clearance} clear of it."
+
+
+def _small(plan: Plan) -> list[str]:
+    design = plan.design
+    about = [
+        design.author,
+        f"revision {design.revision}" if design.revision else "",
+        design.licence,
+        f"design mark {design.mark}" if design.mark else "",
+        "drawn with tesselath",
+    ]
+    return [" · ".join(word for word in about if word)]
+
+
+def _key(plan: Plan, looks: Mapping[str, WoodLook], pens: Pens, spacing: float) -> Block:
+    counts: dict[str, int] = {}
+    for piece in plan.pieces:
+        counts[piece.wood] = counts.get(piece.wood, 0) + 1
+    rows = [(look, f"{wood}, {_count(counts[wood])}") for wood, look in looks.items()]
+    extra: list[tuple[tuple[Item, ...], str]] = []
+    box = as_outline(box_outline(0.0, 0.0, 4.4 * pens.base, 2.0 * pens.base))
+    edge = Stroke(max(0.25, pens.thin.width), INK)
+    frame = plan.design.frame
+    if frame is not None:
+        colour = wood_colour(frame.wood, plan.design.woods) if frame.wood else "#e0d8c8"
+        wide = show_length(frame.width, tape=plan.design.tape, units=plan.design.units)
+        patch = Polygon((box,), Fill(mixed(colour, "#ffffff", 0.86)), edge)
+        words = f"{frame.wood}, frame" if frame.wood else "frame"
+        extra.append(((patch,), f"{words}, {wide} wide, {frame.corner}"))
+    if plan.uncovered:
+        (x1, y1), _, (x2, y2), _ = box.tolist()
+        cross = Line((((x1, y1), (x2, y2)), ((x1, y2), (x2, y1))), Stroke(edge.width, "#777777"))
+        extra.append(((Polygon((box,), stroke=edge), cross), "open: no strip lies here"))
+    return key_block(rows, extra=extra, spacing=spacing, pens=pens)
+
+
+def _signs(plan: Plan, lettered: Lettered, pens: Pens) -> Block:
+    base, middle = pens.base, 2.2 * pens.base
+    sample = next((label for label in lettered.labels if label.number), None)
+    rows: list[tuple[tuple[Item, ...], str]] = []
+    if sample is not None:
+        rows.append((
+            (
+                Text(sample.letter, (0.0, base), 1.3 * base, anchor="start", weight=600),
+                Text(sample.number, (4.4 * base, base), 0.9 * base, anchor="end"),
+            ),
+            f"part {sample.letter}, piece {sample.number}",
+        ))  # fmt: skip
+    level = ((0.0, base), (2 * middle, base))
+    chain = replace(pens.centre, dash=(1.5 * base, 0.4 * base, 0.2 * base, 0.4 * base))
+    rows.append(
+        (
+            (Line((level,), chain),),
+            f"centre lines; the rulers count from them, in {_UNITS[plan.design.units]}",
+        )
+    )
+    if len({piece.row for piece in plan.pieces if piece.zone == "field"}) > 1:
+        rows.append((
+            (Text("+1", (middle, base), 0.9 * base, weight=600, colour="#444444"),),
+            "row, counted from the centre line",
+        ))  # fmt: skip
+    if plan.design.order == "trim":
+        line = as_outline([(0.0, base), (2 * middle, base), (middle, base + 0.01)])
+        trim = draw_trim_line(line, pens=pens)[1:]
+        rows.append(((Line((level,), pens.trim), *trim), "trim line"))
+    if any(piece.blank is not None for piece in plan.pieces):
+        rows.append(((Line((level,), pens.hidden),), "what is cut, before it is trimmed"))
+    if lettered.triangles:
+        corner = ((middle - base, 0.2 * base), (middle + base, 0.2 * base),
+                  (middle - base, 1.8 * base))  # fmt: skip
+        rows.append(((Polygon((corner,), Fill(INK)),), "long point at the stop end"))
+    misread = next(
+        (one.number for one in lettered.labels if may_be_misread(one.number, len(plan.pieces))), ""
+    )
+    if misread:
+        text = Text(misread, (middle, base), base, underline=True)
+        rows.append(((text,), "the line is under the number"))
+    return sign_block(rows, pens=pens)
+
+
+def _scale(pens: Pens, tape: Tape) -> Block:
+    over = 1.0 / tape.scale
+    words = [
+        "SHOW FACE UP",
+        "seen from above, front edge at the bottom",
+        f"scale 1:{show_number(over, decimals=1)}, print at 100 %, page 1 of 1",
+    ]
+    return scale_block(words=words, scale=1.0, pens=pens)
+
+
+def _count(number: int) -> str:
+    return "1 piece" if number == 1 else f"{number} pieces"

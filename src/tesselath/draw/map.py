@@ -1,0 +1,338 @@
+"""The numbered assembly map: which piece goes where.
+
+Comes in: a plan. Goes out: a sheet, true to scale. Refuses: nothing.
+
+Always the same picture: show face up, seen from above, FRONT at the bottom. Each piece carries
+its part's letter and, smaller, its own number, along the grain. Woods are told by rulings along
+the grain; colour is extra. Layers, from below: frame, wood, grain, uncovered, outlines, opening,
+centre, numbers, surround, title.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+import shapely
+
+from tesselath.draw.frame import FrameShape, frame_shape
+from tesselath.draw.labels import Label, LabelSizes, Wanted, place_labels
+from tesselath.draw.leaders import Leader, lead_out
+from tesselath.draw.legend import draw_legend
+from tesselath.draw.lettered import Lettered, draw_label, label_outline, letter_pieces
+from tesselath.draw.lettering import text_outline
+from tesselath.draw.measuring import Tape
+from tesselath.draw.pens import INK, Pens, pens_for
+from tesselath.draw.sheet import (
+    Circle,
+    Corners,
+    Fill,
+    Item,
+    Layer,
+    Line,
+    Polygon,
+    Sheet,
+    Stroke,
+    moved,
+)
+from tesselath.draw.surround import (
+    Surround,
+    draw_centre_lines,
+    draw_surround,
+    draw_trim_line,
+    texts_of,
+)
+from tesselath.draw.wood import WoodLook, dress_woods, mixed, wood_colour
+from tesselath.outlines import Outline
+from tesselath.pieces import Piece
+from tesselath.plan import Plan, Zone
+
+__all__ = ["draw_map"]
+
+#: Letters grow with the strips, up to this share of their width.
+_LETTER_SHARE = 0.44
+#: Rulings: this many of the closest in a strip's width.
+_RULED = 9.0
+
+
+def draw_map(
+    plan: Plan, *, palette: str = "wood", scale: float = 1.0, numbers: bool = True
+) -> Sheet:
+    """Draw the numbered assembly map.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    palette : {"wood", "plain"}
+        The colours of the woods, or plain ones for colour-blind readers.
+    scale : float
+        How large a millimetre is drawn [mm]; lettering and pens keep their size on paper.
+    numbers : bool
+        Whether piece numbers are printed, or part letters only, as on an overview.
+
+    Returns
+    -------
+    Sheet
+        The map.
+
+    Raises
+    ------
+    ValueError
+        If the palette is unknown.
+
+    Notes
+    -----
+    Source: common practice; lettering of 4 and 2.5 mm is read at arm's length on a bench.
+    """
+    drawing = _Drawing(_scaled(plan, scale), scale)
+    names = list(dict.fromkeys(piece.wood for piece in plan.pieces))
+    looks = dress_woods(names, woods=plan.design.woods, palette=palette)
+    lettered = letter_pieces(
+        drawing.plan.pieces, parts={part.mark: part for part in plan.parts}, looks=looks,
+        sizes=drawing.sizes, spacing=drawing.spacing, outline=drawing.pens.outline,
+        numbers=numbers,
+    )  # fmt: skip
+    surround = draw_surround(
+        drawing.plan.opening, frame=drawing.frame, pens=drawing.pens, tape=drawing.tape,
+        field_pieces=[piece for piece in drawing.plan.pieces if piece.zone == "field"],
+    )  # fmt: skip
+    bare, bare_labels = _uncovered(drawing.plan.uncovered, drawing.pens)
+    labels = (*lettered.labels, *bare_labels)
+    taken: list[Corners] = [label_outline(label) for label in labels]
+    air = 0.4 * drawing.pens.base
+    taken += [text_outline(text, air=air) for text in texts_of(surround.items)]
+    leaders = _leaders(drawing, lettered, taken, surround)
+    taken += [label_outline(leader.label) for leader in leaders]
+    layers = [
+        Layer("frame", _frame(drawing)),
+        Layer("wood", lettered.woods),
+        Layer("grain", lettered.rulings),
+        Layer("uncovered", bare),
+        Layer("outlines", (*_overhang(drawing), *lettered.outlines)),
+        Layer("opening", _opening(drawing)),
+        Layer("centre", (draw_centre_lines(drawing.outer_box, pens=drawing.pens, free=taken),)),
+        Layer("numbers", _lettering(lettered, leaders, bare_labels, drawing)),
+        Layer("surround", surround.items),
+    ]
+    return _laid_out(drawing, layers, surround, leaders, lettered, looks)
+
+
+@dataclass(frozen=True)
+class _Drawing:
+    """A plan as drawn, with what follows from its size."""
+
+    plan: Plan
+    scale: float
+
+    @cached_property
+    def frame(self) -> FrameShape | None:
+        frame = self.plan.design.frame
+        if frame is None:
+            return None
+        return frame_shape(self.plan.opening, width=frame.width * self.scale, corner=frame.corner)
+
+    @cached_property
+    def outer_box(self) -> tuple[float, float, float, float]:
+        outer = self.frame.outer if self.frame else self.plan.opening
+        left, bottom, right, top = shapely.Polygon(outer).bounds
+        return left, bottom, right, top
+
+    @cached_property
+    def pens(self) -> Pens:
+        left, bottom, right, top = self.outer_box
+        return pens_for(max(right - left, top - bottom))
+
+    @cached_property
+    def tape(self) -> Tape:
+        return Tape(self.plan.design.tape, self.plan.design.units, self.scale)
+
+    @cached_property
+    def width(self) -> float:
+        """The usual width of a piece on the drawing [mm]."""
+        widths = [piece.width for piece in self.plan.pieces]
+        return float(np.median(widths)) * self.scale if widths else 25.4
+
+    @cached_property
+    def sizes(self) -> LabelSizes:
+        return LabelSizes(most=max(4.0, _LETTER_SHARE * self.width))
+
+    @cached_property
+    def spacing(self) -> float:
+        """The closest spacing of a ruling [mm]."""
+        return max(self.width / _RULED, 0.35)
+
+
+def _scaled(plan: Plan, scale: float) -> Plan:
+    """Bring what is drawn to scale; what is printed keeps its true measure."""
+    if scale == 1.0:
+        return plan
+    return replace(
+        plan,
+        opening=plan.opening * scale,
+        zones=tuple(Zone(zone.name, zone.outline * scale) for zone in plan.zones),
+        pieces=tuple(_scaled_piece(piece, scale) for piece in plan.pieces),
+        parts=tuple(replace(part, shape=part.shape * scale) for part in plan.parts),
+        uncovered=tuple(outline * scale for outline in plan.uncovered),
+    )
+
+
+def _scaled_piece(piece: Piece, scale: float) -> Piece:
+    blank = None if piece.blank is None else piece.blank * scale
+    return replace(piece, outline=piece.outline * scale, blank=blank)
+
+
+def _frame(drawing: _Drawing) -> tuple[Item, ...]:
+    if drawing.frame is None:
+        return ()
+    design = drawing.plan.design
+    wood = design.frame.wood if design.frame else None
+    colour = wood_colour(wood, design.woods) if wood else "#e0d8c8"
+    ring = (drawing.frame.outer, drawing.plan.opening[::-1])
+    return (
+        Polygon(ring, Fill(mixed(colour, "#ffffff", 0.86)), role="frame"),
+        Polygon((drawing.frame.outer,), stroke=drawing.pens.frame, role="frame"),
+        Line(drawing.frame.joints, drawing.pens.frame, role="frame-joint"),
+    )
+
+
+def _overhang(drawing: _Drawing) -> tuple[Item, ...]:
+    """Show what of the blanks lies beyond the trim line, or under the frame."""
+    blanks = tuple(piece.blank for piece in drawing.plan.pieces if piece.blank is not None)
+    if not blanks:
+        return ()
+    field = shapely.Polygon(drawing.plan.opening)
+    beyond = shapely.difference([shapely.Polygon(blank).exterior for blank in blanks], field)
+    runs = tuple(
+        shapely.get_coordinates(part)
+        for line in beyond
+        for part in shapely.get_parts(shapely.line_merge(line))
+        if part.geom_type == "LineString" and part.length > drawing.pens.outline.width
+    )
+    return (Line(runs, drawing.pens.hidden, role="overhang"),) if runs else ()
+
+
+def _opening(drawing: _Drawing) -> tuple[Item, ...]:
+    pens, plan = drawing.pens, drawing.plan
+    zones = tuple(zone.outline for zone in plan.zones)
+    items: list[Item] = [Polygon(zones, stroke=pens.zone, role="zone")] if zones else []
+    if plan.design.order == "trim":
+        return (*items, *draw_trim_line(plan.opening, pens=pens))
+    if plan.design.order == "lap":
+        items = [Polygon(zones, stroke=pens.hidden, role="zone")]
+    return (*items, Polygon((plan.opening,), stroke=pens.frame, role="opening"))
+
+
+def _uncovered(
+    outlines: Sequence[Outline], pens: Pens
+) -> tuple[tuple[Item, ...], tuple[Label, ...]]:
+    """Cross out what no strip covers, and say so where there is room."""
+    if not outlines:
+        return (), ()
+    wanted = [Wanted(outline, 0.0, "open", "") for outline in outlines]
+    labels = tuple(
+        label for label in place_labels(wanted, sizes=LabelSizes(2.5, 1.2 * pens.base)) if label
+    )
+    busy = shapely.union_all([shapely.Polygon(label_outline(label)) for label in labels])
+    runs: list[Corners] = []
+    for outline in outlines:
+        left, bottom, right, top = shapely.Polygon(outline).bounds
+        both = shapely.MultiLineString(
+            [[(left, bottom), (right, top)], [(left, top), (right, bottom)]]
+        )
+        cross = both.intersection(shapely.Polygon(outline)).difference(busy)
+        runs += [
+            shapely.get_coordinates(part)
+            for part in shapely.get_parts(cross)
+            if part.geom_type == "LineString"
+        ]
+    return (
+        Polygon(tuple(outlines), Fill("#ffffff"), role="uncovered"),
+        Line(tuple(runs), Stroke(max(0.25, pens.thin.width), "#777777"), role="uncovered"),
+    ), labels
+
+
+def _leaders(
+    drawing: _Drawing, lettered: Lettered, taken: Sequence[Corners], surround: Surround
+) -> list[Leader]:
+    if not lettered.unlabelled:
+        return []
+    opening = drawing.plan.opening
+    edges: list[Corners] = [np.concatenate([opening, opening[:1]])]
+    if drawing.frame is not None:
+        edges += [np.concatenate([drawing.frame.outer, drawing.frame.outer[:1]])]
+        edges += list(drawing.frame.joints)
+    for item in surround.items:
+        if isinstance(item, Line):
+            edges += list(item.runs)
+    return lead_out(
+        lettered.unlabelled, sizes=lettered.sizes, taken=taken, edges=edges, field=opening
+    )
+
+
+def _lettering(
+    lettered: Lettered, leaders: Sequence[Leader], bare: Sequence[Label], drawing: _Drawing
+) -> tuple[Item, ...]:
+    """Print triangles, leaders and all lettering; letters first, then numbers, each by size."""
+    count = len(drawing.plan.pieces)
+    thin = drawing.pens.thin
+    flags = tuple(label_outline(leader.label) for leader in leaders if leader.on_pieces)
+    drawn: list[Item] = [*lettered.triangles]
+    if leaders:
+        drawn.append(
+            Line(tuple((leader.start, leader.end) for leader in leaders), thin, role="leader")
+        )
+        drawn += [
+            Circle(leader.start, 1.6 * thin.width, Fill(INK), role="leader") for leader in leaders
+        ]
+    if flags:
+        drawn.append(Polygon(flags, Fill("#ffffff"), thin, role="leader-label"))
+    labels = sorted(
+        (*lettered.labels, *(leader.label for leader in leaders)),
+        key=lambda label: (-label.letter_cap, int(label.number or 0)),
+    )
+    texts = [draw_label(label, pieces=count) for label in labels]
+    words = [replace(draw_label(label, pieces=count)[0], role="uncovered") for label in bare]
+    return (
+        *drawn,
+        *words,
+        *(pair[0] for pair in texts),
+        *(number for pair in texts for number in pair[1:]),
+    )
+
+
+def _laid_out(
+    drawing: _Drawing,
+    layers: list[Layer],
+    surround: Surround,
+    leaders: Sequence[Leader],
+    lettered: Lettered,
+    looks: dict[str, WoodLook],
+) -> Sheet:
+    """Hang the title block under the drawing, and fit the page round all."""
+    base = drawing.pens.base
+    corners = [
+        (surround.box[0], surround.box[1]), (surround.box[2], surround.box[3]),
+        *(corner for leader in leaders for corner in label_outline(leader.label)),
+    ]  # fmt: skip
+    (left, bottom), (right, top) = np.min(corners, axis=0), np.max(corners, axis=0)
+    legend, foot_width, foot_height = draw_legend(
+        drawing.plan, looks=looks, lettered=lettered, pens=drawing.pens, tape=drawing.tape,
+        spacing=drawing.spacing, width=right - left,
+    )  # fmt: skip
+    margin = max(5.0, 2.0 * base)
+    wide = max(right - left, foot_width)
+    start = (left + right - wide) / 2
+    foot = bottom - 1.5 * base
+    layers.append(Layer("title", moved(legend, start, foot)))
+    low = foot - foot_height - margin
+    return Sheet(
+        title=f"{drawing.plan.design.name}: numbered map",
+        left=start - margin,
+        bottom=low,
+        width=wide + 2 * margin,
+        height=top + margin - low,
+        layers=tuple(layers),
+    )

@@ -1,0 +1,215 @@
+"""Measures on a drawing: dimension lines, and rulers that run from one zero.
+
+Comes in: two points or a range, the words to print, the pens.
+Goes out: items of a sheet. Refuses: nothing.
+
+A dimension line stands off its object; a ruler hugs an edge and counts both ways from the
+centre line, so that no error adds up from mark to mark::
+
+    |<------------- 54 in ------------->|        +--+--+--+--+--+--+--+
+                                                 12 8  4  0  4  8  12
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import atan2, degrees, hypot
+
+from tesselath.angles import turn_point
+from tesselath.draw.labels import reading_angle
+from tesselath.draw.lettering import text_width
+from tesselath.draw.pens import INK, Pens
+from tesselath.draw.sheet import Fill, Item, Line, Point, Polygon, Text
+from tesselath.measures import show_length
+
+__all__ = ["Tape", "draw_dimension", "draw_ruler", "ruler_depth", "ruler_step"]
+
+#: Where ruler marks may stand, by units [mm].
+_STEPS = {
+    "in": tuple(25.4 * inches for inches in (0.5, 1, 2, 3, 4, 6, 12, 24, 48, 96)),
+    "mm": (5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 250.0, 500.0, 1000.0, 2000.0),
+}
+#: Lengths in base heights: a ruler's tick, the air round its numbers, an arrow head.
+_TICK, _GAP, _ARROW = 0.8, 0.5, 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Tape:
+    """How lengths are read: the finest mark [mm], the units, and the drawing's scale."""
+
+    mark: float
+    units: str
+    scale: float = 1.0
+
+    def show(self, drawn: float, *, unit: bool = True) -> str:
+        """Print what a length on the drawing stands for."""
+        return show_length(drawn / self.scale, tape=self.mark, units=self.units, unit=unit)
+
+
+def draw_dimension(
+    start: Point, end: Point, *, away: float, tape: Tape, pens: Pens, words: str = ""
+) -> tuple[Item, ...]:
+    """Draw a dimension line beside an edge that runs from start to end.
+
+    Parameters
+    ----------
+    start, end : (x, y)
+        The ends of what is measured [mm].
+    away : float
+        How far the line stands off, to the right as one walks from start to end [mm].
+    tape : Tape
+        How the length is printed.
+    pens : Pens
+        The pens of the drawing.
+    words : str
+        What is printed before the length.
+
+    Returns
+    -------
+    tuple of Item
+        Extension lines, the line, arrow heads and lettering; the lettering last.
+
+    Raises
+    ------
+    ZeroDivisionError
+        If start and end are one point.
+
+    Notes
+    -----
+    Source: common practice of technical drawing.
+
+    Examples
+    --------
+    >>> from tesselath.draw.pens import pens_for
+    >>> items = draw_dimension((0.0, 0.0), (50.8, 0.0), away=10.0,
+    ...                        tape=Tape(25.4 / 32, "in"), pens=pens_for(100.0))
+    >>> items[-1].text
+    '2 in'
+    """
+    length = hypot(end[0] - start[0], end[1] - start[1])
+    along = (end[0] - start[0]) / length, (end[1] - start[1]) / length
+    aside = along[1], -along[0]
+
+    def at(run: float, off: float) -> Point:
+        x = start[0] + along[0] * run + aside[0] * off
+        return x, start[1] + along[1] * run + aside[1] * off
+
+    base, arrow = pens.base, min(_ARROW * pens.base, length / 4)
+    gap = 0.4 * base
+    lines = (
+        (at(0, gap), at(0, away + gap)), (at(length, gap), at(length, away + gap)),
+        (at(0, away), at(length, away)),
+    )  # fmt: skip
+    heads = tuple(
+        (at(tip, away), at(foot, away - arrow / 5), at(foot, away + arrow / 5))
+        for tip, foot in ((0.0, arrow), (length, length - arrow))
+    )
+    angle = reading_angle(degrees(atan2(along[1], along[0])))
+    up = turn_point(0.0, 1.0, angle)
+    middle = at(length / 2, away)
+    foot = middle[0] + up[0] * gap, middle[1] + up[1] * gap
+    text = f"{words} {tape.show(length)}".strip()
+    return (
+        Line(lines, pens.thin, role="dimension"),
+        Polygon(heads, Fill(INK), role="dimension"),
+        Text(text, foot, base, baseline="base", angle=angle, role="dimension"),
+    )
+
+
+def ruler_step(tape: Tape, pens: Pens) -> float:
+    """Choose how far apart the marks of a ruler stand on the drawing [mm].
+
+    Examples
+    --------
+    >>> from tesselath.draw.pens import pens_for
+    >>> ruler_step(Tape(0.5, "mm"), pens_for(1000.0))
+    50.0
+    """
+    steps = [step * tape.scale for step in _STEPS[tape.units]]
+    return next((step for step in steps if step >= 4.5 * pens.base), steps[-1])
+
+
+def ruler_depth(side: str, *, span: tuple[float, float], tape: Tape, pens: Pens) -> float:
+    """Tell how much room a ruler takes from its edge outward [mm]."""
+    across = pens.base
+    if side in ("left", "right"):
+        marks = _marks(span, ruler_step(tape, pens))
+        across = max(text_width(tape.show(abs(mark), unit=False), pens.base) for mark in marks)
+    return (_TICK + 2 * _GAP) * pens.base + across
+
+
+def draw_ruler(
+    side: str, *, edge: float, span: tuple[float, float], tape: Tape, pens: Pens
+) -> tuple[Item, ...]:
+    """Draw running measures along an edge, both ways from the centre line.
+
+    Parameters
+    ----------
+    side : {"left", "right", "bottom", "top"}
+        On which side of the drawing the edge is.
+    edge : float
+        Where the edge is: its x for left and right, its y for bottom and top [mm].
+    span : (float, float)
+        From where to where it runs; 0 is the centre line [mm].
+    tape : Tape
+        How lengths are printed.
+    pens : Pens
+        The pens of the drawing.
+
+    Returns
+    -------
+    tuple of Item
+        Ticks, and their numbers.
+
+    Raises
+    ------
+    KeyError
+        If the side or the units are unknown.
+
+    Notes
+    -----
+    Source: common practice (a setting-out rod measures everything from one zero).
+
+    Examples
+    --------
+    >>> from tesselath.draw.pens import pens_for
+    >>> items = draw_ruler("bottom", edge=0.0, span=(-45.0, 45.0), tape=Tape(0.5, "mm"),
+    ...                    pens=pens_for(100.0))
+    >>> [item.text for item in items[1:]]
+    ['45', '20', '0', '20', '45']
+    """
+    out = {"left": -1.0, "bottom": -1.0, "right": 1.0, "top": 1.0}[side]
+    upright = side in ("bottom", "top")
+    tick, gap, step = _TICK * pens.base, _GAP * pens.base, ruler_step(tape, pens)
+
+    def at(mark: float, off: float) -> Point:
+        return (mark, edge + out * off) if upright else (edge + out * off, mark)
+
+    marks = _marks(span, step)
+    fine = step / (4 if tape.units == "in" else 5)
+    between = range(int(span[0] / fine), int(span[1] / fine) + 1)
+    ticks = [(at(mark, 0.0), at(mark, tick)) for mark in marks]
+    ticks += [(at(n * fine, 0.0), at(n * fine, tick / 2)) for n in between]
+    anchor = "middle" if upright else ("end" if side == "left" else "start")
+    # At the ends of a level ruler the numbers stand inside, clear of extension lines.
+    ends = {marks[0]: ("start", gap), marks[-1]: ("end", -gap)} if upright else {}
+    baseline = {"bottom": "top", "top": "base"}.get(side, "middle")
+    return (
+        Line(tuple(ticks), pens.thin, role="ruler"),
+        *(
+            Text(
+                tape.show(abs(mark), unit=False),
+                at(mark + ends.get(mark, ("", 0.0))[1], tick + gap), pens.base,
+                anchor=ends.get(mark, (anchor, 0.0))[0], baseline=baseline, role="ruler",
+            )
+            for mark in marks
+        ),
+    )  # fmt: skip
+
+
+def _marks(span: tuple[float, float], step: float) -> list[float]:
+    """Give the marks that get a number: whole steps, and the two ends."""
+    low, high = span
+    whole = [n * step for n in range(int(low / step), int(high / step) + 1)]
+    kept = [mark for mark in whole if mark == 0 or min(mark - low, high - mark) >= 0.85 * step]
+    return [low, *kept, high]
