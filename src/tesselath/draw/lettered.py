@@ -252,11 +252,8 @@ def _triangle(piece: Piece, part: Part) -> NDArray[np.float64] | None:
     outline = piece.outline
     n = int(np.hypot(*(outline - corner).T).argmin())
     here, before, after = outline[n], outline[n - 1], outline[(n + 1) % len(outline)]
-    size = min(
-        _TRIANGLE * float(np.ptp(shape[:, 1])),
-        0.4 * np.hypot(*(before - here)),
-        0.4 * np.hypot(*(after - here)),
-    )
+    sides = [float(np.hypot(*(other - here))) for other in (after, before)]
+    size = min(_TRIANGLE * float(np.ptp(shape[:, 1])), *(0.4 * side for side in sides))
     toward = [(other - here) / side for other, side in zip((after, before), sides, strict=True)]
     return np.array([here, here + size * toward[0], here + size * toward[1]])
 
