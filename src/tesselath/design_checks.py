@@ -21,6 +21,7 @@ _Point = tuple[float, float]
 #: Less than this is no opening [mm].
 _LEAST_OPENING = 20.0
 _MOST_CORNERS = 500
+_LONGEST_NAME = 40
 
 
 def check_together(model: DesignModel, *, faulty: Collection[str]) -> list[Complaint]:
@@ -210,6 +211,9 @@ def _check_borders(model: DesignModel) -> Iterator[Complaint]:
 
 def _check_woods(model: DesignModel) -> Iterator[Complaint]:
     for name, wood in model.woods.items():
+        if not name.strip() or len(name) > _LONGEST_NAME or not name.isprintable():
+            rule = f"A wood's name stands on one line of at most {_LONGEST_NAME} letters."
+            yield Complaint(f"woods.{name}", rule)
         if wood.price is not None and wood.per is None:
             yield Complaint(f"woods.{name}.price", "A price says per what.", 'Add per = "foot".')
     for number, board in enumerate(model.stock.board, 1):

@@ -33,7 +33,7 @@ class Places:
         """Say where a key stands: the line of the nearest table above it, if it was left out."""
         near = self._near(key)
         line = f", line {near.line}" if near else ""
-        shown = f", {self.shown(key)}" if key else ""
+        shown = f", {_printable(self.shown(key))}" if key else ""
         return f"{self.file_name}{line}{shown}"
 
     def shown(self, key: str) -> str:
@@ -83,8 +83,7 @@ class Complaint:
         """Give it its place."""
         wrote = places.wrote(self.key) if self.wrote is None else self.wrote
         if wrote is not None:
-            wrote = " ".join(wrote.split())
-            wrote = "".join(sign if sign.isprintable() else "?" for sign in wrote)
+            wrote = _printable(" ".join(wrote.split()))
             if len(wrote) > _LONGEST_QUOTE:
                 wrote = f"{wrote[: _LONGEST_QUOTE - 3]}..."
         return Fault(places.place(self.key), wrote, self.rule, self.remedy)
@@ -277,6 +276,10 @@ def _homes(word: str, table: type[Table], header: str) -> list[str]:
             word, inner, f"[[{path}]]" if get_origin(annotation) is list else f"[{path}]"
         )
     return homes
+
+
+def _printable(text: str) -> str:
+    return "".join(sign if sign.isprintable() else "?" for sign in text)
 
 
 def _header(loc: tuple[str | int, ...]) -> str:

@@ -43,6 +43,8 @@ __all__ = ["DesignFileError", "parse_design", "read_design"]
 _LARGEST_FILE = 1_000_000
 #: Rounds of leaving out faulty keys before the rest is left unchecked; two are usual.
 _MOST_ROUNDS = 10
+#: Tables and lists within each other; the deepest of a design is a medallion's corner, 4.
+_DEEPEST = 20
 
 
 class DesignFileError(DesignError):
@@ -134,6 +136,9 @@ def parse_design(text: str, *, file_name: str, beside: Path | None) -> Design:
         tables = tomllib.loads(text)
     except (ValueError, RecursionError) as error:
         raise DesignFileError(explain_toml(error, text=text, file_name=file_name)) from None
+    if _depth(tables) > _DEEPEST:
+        rule = "Its brackets are nested too deep for a design."
+        raise DesignFileError(Fault(file_name, None, rule))
     tables, places = _spell(tables, file_name=file_name, found=find_places(text))
     model, complaints = _check_keys(tables, places)
     faulty = {key for complaint in complaints for key in (complaint.key, complaint.meant) if key}
@@ -157,7 +162,8 @@ def parse_design(text: str, *, file_name: str, beside: Path | None) -> Design:
 
 def _unreadable(path: Path, error: Exception) -> tuple[str, str]:
     """Say why a file cannot be opened, and what would do."""
-    if isinstance(error, IsADirectoryError) or (isinstance(error, OSError) and path.is_dir()):
+    # Some systems answer a folder as a file that may not be read.
+    if isinstance(error, IsADirectoryError | PermissionError) and path.is_dir():
         inside = sorted(path.glob("*.toml"))
         remedy = f"Give the file in it, {inside[0]}." if inside else "Give a design file."
         return "This is a folder, not a design.", remedy
@@ -166,6 +172,17 @@ def _unreadable(path: Path, error: Exception) -> tuple[str, str]:
     if isinstance(error, PermissionError):
         return "This file may not be read.", "Ask for the right to read it."
     return "This file cannot be read.", "Check its name and the disk."
+
+
+def _depth(tables: dict[str, Any]) -> int:
+    """Count how deep tables and lists stand within each other."""
+    depth = 0
+    level: list[Any] = [tables]
+    while level:
+        depth += 1
+        inner = [list(item.values()) if isinstance(item, dict) else item for item in level]
+        level = [item for items in inner for item in items if isinstance(item, dict | list)]
+    return depth
 
 
 def _spell(

@@ -11,6 +11,7 @@ JSON schema, so that no other wording than ours reaches a maker.
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -284,5 +285,5 @@ def _list_of(types: list[str], items: int) -> dict[str, Any]:
 
 def refusal(value: object, rule: str, remedy: str = "") -> MeasureError:
     """Make the error of a value that breaks a rule; who knows the place adds it."""
-    wrote = value if isinstance(value, str) else str(value)[:60]
+    wrote = value if isinstance(value, str) else json.dumps(value, default=str)[:60]
     return MeasureError(Fault("", wrote, rule, remedy))

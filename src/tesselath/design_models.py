@@ -18,7 +18,11 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationInfo, model_validat
 from tesselath import design_kinds as kinds
 from tesselath import design_words as words
 
-__all__ = ["MEASURED_KEYS", "DesignModel", "Table"]
+__all__ = [
+    "MEASURED_KEYS", "AirModel", "BoardModel", "BorderModel", "DesignModel", "FieldModel",
+    "FrameModel", "GlueModel", "MedallionModel", "OffcutModel", "OpeningModel", "RoomModel",
+    "SawModel", "SheetModel", "StickModel", "StockModel", "StripsModel", "Table", "WoodModel",
+]  # fmt: skip
 
 #: The sides and diagonals of an opening as measured, in the order of the design file.
 MEASURED_KEYS = (

@@ -107,8 +107,9 @@ def wood_or_lot() -> Kind:
                 rule = "A mixed lot has woods, shares and seed."
                 raise refusal(key, rule, f"Leave {key} out.")
             seed.read(value.get("seed", 1), units)
-            woods, shares = value.get("woods"), value.get("shares", [])
-            if not isinstance(shares, list) or (shares and len(shares) != len(woods or ())):
+            woods, shares = value.get("woods", []), value.get("shares", [])
+            woods = woods if isinstance(woods, list) else [woods]
+            if not isinstance(shares, list) or (shares and len(shares) != len(woods)):
                 raise refusal(shares, "A mixed lot has one share for each wood.")
             if shares and abs(sum(portion.read(part, units) for part in shares) - 1) > SLACK:
                 raise refusal(shares, "The shares of a mixed lot add up to 100 %.")

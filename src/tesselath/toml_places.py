@@ -141,7 +141,7 @@ class _Scanner:
     def entry(self, table: str) -> None:
         """Walk over one ``key = value``."""
         start = self.at
-        path = ".".join(part for part in (table, *self.keys()) if part)
+        path = ".".join([table, *self.keys()] if table else self.keys())
         self.expect("=")
         self.skip(_BLANK)
         self.value(path, start)
@@ -194,20 +194,21 @@ class _Scanner:
 
     def resolve(self, parts: list[str]) -> str:
         """Say which table a header means, counting those that come several times."""
-        path = ""
-        for part in parts:
+        path = parts[0]
+        for part in parts[1:]:
             if path in self.counts:
                 path = f"{path}.{self.counts[path]}"
-            path = f"{path}.{part}" if path else part
+            path = f"{path}.{part}"
         return path
 
     def note(self, path: str, start: int) -> None:
         """Note a key's place, and that of the tables it makes by the way; the first counts."""
         line = bisect_right(self.starts, start)
         place = KeyPlace(line, start - self.starts[line - 1] + 1)
-        above = ""
-        for part in path.split("."):
-            above = f"{above}.{part}" if above else part
+        above, *below = path.split(".")
+        self.places.setdefault(above, place)
+        for part in below:
+            above = f"{above}.{part}"
             self.places.setdefault(above, place)
 
     def skip(self, what: re.Pattern[str]) -> bool:

@@ -1,0 +1,132 @@
+"""The remarks of a starter, and examples of keys that have no default.
+
+Comes in: nothing. Goes out: for each table and key of the design file a few words, where its
+model has none, and a value to show. Refuses: nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+__all__ = ["EXAMPLES", "EXAMPLES_MM", "REMARKS", "REMARKS_MM"]
+
+REMARKS: Mapping[str, str] = {
+    "units": '"in" or "mm"',
+    "tape": "the finest mark you read",
+    "paper": '"Letter" or "A4"',
+    "order": '"let in" (cut to a frame), "trim" (framed after) or "lap" (frame covers the edge)',
+    "english": '"US" or "UK"',
+    "both_units": "print inches and mm side by side",
+    "author": "author, revision, licence: for a published plan",
+    "opening.overall": "over the frame: left to right, front to back",
+    "opening.width": "or the opening itself: left to right",
+    "opening.depth": "front to back",
+    "opening.front": "or as measured: four sides and a diagonal",
+    "opening.axis": '"centre line" or "front edge", for a measured opening',
+    "opening.points": "or any outline, by its corners from the centre",
+    "opening.oval": "an oval of that width and depth",
+    "frame.width": "the opening is what it leaves",
+    "frame.corner": '"mitre" or "butt"',
+    "frame.sits": '"round the base" or "on the base"',
+    "frame.recess": "from the frame's top face down to the base",
+    "frame.lap": 'how far it covers the field; only for order "lap"',
+    "base": "the sheet under the strips",
+    "strips": "as bought",
+    "strips.width": "measure them: a 1x2 is 1 1/2 in, not 2 in",
+    "strips.gap": "the designed space between pieces",
+    "strips.faces": '"both", or "one": pieces must not be rolled face down',
+    "strips.overlength": 'left on edge pieces: so much when order is "trim", else 0',
+    "strips.kind": '"strips on plywood" or "solid slab"',
+    "strips.measured": "widths as measured, for drift and sorting",
+    "border": "a band round the field, outermost first",
+    "border.corner": "mitre, pinwheel, long through, short through, turn about or square",
+    "border.pattern": "instead of a wood",
+    "field.pattern": "a name (tesselath patterns lists them), or a path to a file of your own",
+    "field.shift": 'moved right and back; "best": the fit chooses',
+    "field.mirror": "none, left-right, front-back, four ways or quarters turned",
+    "field.centre": 'pieces across a mirror line: "cut" there, or "run through"',
+    "medallion": "a figure let into the field",
+    "woods.walnut": "optional detail; well-known woods are built in",
+    "woods.walnut.per": "board foot, foot, metre, cubic metre or stick",
+    "stock.kerf": "of a crosscut",
+    "stock.rip_kerf": "of a rip cut",
+    "stock.shared_cuts": '"stick only", "safe" or "tight"',
+    "stock.spare_sticks": "of each wood",
+    "stock.stick": "a stick you can buy or have; one table for each kind",
+    "stock.stick.wood": "left out: any wood",
+    "stock.stick.width": "left out: any width",
+    "stock.stick.count": "left out: as many as needed",
+    "stock.board": "a board from which you take the strips",
+    "stock.board.from": '"edge": sliced off the edge; "face": ripped flat',
+    "stock.board.plane": "thickness taken off each strip in all",
+    "stock.offcut": "a leftover of an earlier job",
+    "saw.hand_distance": "from the blade",
+    "saw.stop_side": '"left" or "right"',
+    "saw.width_error": "of a strip",
+    "saw.angles": "only these can be set: a fixed sled, a hand mitre box",
+    "room": "each takes moisture, or temperature (C or F) and humidity",
+    "glue.hold": "weights, pins, brads, tape or vacuum",
+}
+
+#: The remarks that are other words in a metric shop.
+REMARKS_MM: Mapping[str, str] = {
+    "strips.width": "measure them: planed wood is less than its name says",
+}
+
+EXAMPLES: Mapping[str, str] = {
+    "name": '"Hall table"',
+    "opening.width": '"54 in"',
+    "opening.depth": '"20 in"',
+    "opening.overall": '["58 in", "24 in"]',
+    "opening.front": '"54 in"',
+    "opening.right": '"20 1/16 in"',
+    "opening.back": '"53 15/16 in"',
+    "opening.left": '"20 in"',
+    "opening.front_left_to_back_right": '"57 9/16 in"',
+    "opening.front_right_to_back_left": '"57 5/8 in"',
+    "opening.points": '[["-27 in", "-10 in"], ["27 in", "-10 in"], ["0 in", "10 in"]]',
+    "frame.thickness": '"1 in"',
+    "frame.recess": '"1/4 in"',
+    "frame.wood": '"walnut"',
+    "base.thickness": '"23/32 in"',
+    "base.sheet": '["96 in", "48 in"]',
+    "strips.width": '"1 1/2 in"',
+    "strips.overlength": '"1/2 in"',
+    "strips.measured": '["1 1/2 in", "1 33/64 in", "1 31/64 in"]',
+    "border.width": '"1 1/2 in"',
+    "border.wood": '"walnut"',
+    "border.pattern": '"running-bond"',
+    "border.set": '{ L = "8 in" }',
+    "medallion.points": '[["8 in", 0], [0, "6 in"], ["-8 in", 0], [0, "-6 in"]]',
+    "medallion.pattern": '"rings"',
+    "medallion.set": '{ w = "1/2 in" }',
+    "woods.walnut.species": '"Walnut, black"',
+    "woods.walnut.colour": '"#5b4030"',
+    "woods.walnut.price": "9.50",
+    "woods.walnut.per": '"board foot"',
+    "stock.stick.wood": '"walnut"',
+    "stock.stick.width": '"1 1/2 in"',
+    "stock.stick.thickness": '"1/4 in"',
+    "stock.stick.count": "40",
+    "stock.stick.price": "3.20",
+    "stock.board.wood": '"walnut"',
+    "stock.board.width": '"5 1/2 in"',
+    "stock.board.thickness": '"13/16 in"',
+    "stock.board.length": '"96 in"',
+    "stock.board.count": "3",
+    "stock.board.price": "9.50",
+    "stock.board.per": '"board foot"',
+    "stock.offcut.wood": '"maple"',
+    "stock.offcut.width": '"1 1/2 in"',
+    "stock.offcut.length": '"31 in"',
+    "saw.angles": "[0, 22.5, 45]",
+}
+
+#: The examples that are not the inch ones turned into mm.
+EXAMPLES_MM: Mapping[str, str] = {
+    "opening.front_left_to_back_right": '"1463 mm"',
+    "strips.overlength": '"12 mm"',
+    "strips.measured": '["40 mm", "40.5 mm", "39.5 mm"]',
+    "stock.board.per": '"cubic metre"',
+    "woods.walnut.per": '"cubic metre"',
+}
