@@ -270,6 +270,18 @@ def test_american_spelling_is_read_as_british() -> None:
     assert design.place("saw.largest_mitre") == "top.toml, line 12, saw.largest_mitre"
 
 
+def test_a_wood_spelt_with_a_capital_is_the_same_wood() -> None:
+    design = parse(
+        LEAST
+        + '[tones]\ndark = "Walnut"\n[frame]\nwidth = "2"\nwood = "walnut"\n'
+        + '[woods.WALNUT]\nprice = 9.5\nper = "foot"\n'
+        + '[[stock.stick]]\nwood = "walnut "\nlength = 96\n'
+    )
+    assert design.frame is not None
+    assert design.frame.wood == design.tones["dark"] == design.stock.sticks[0].wood == "Walnut"
+    assert design.woods["Walnut"].name == "Walnut"
+
+
 def test_a_tone_may_be_spelt_either_way(tmp_path: Path) -> None:
     pattern = (Path(__file__).parents[1] / "patterns" / "herringbone.toml").read_text("utf-8")
     (tmp_path / "mine.toml").write_text(pattern.replace('"dark"', '"grey"'), encoding="utf-8")
@@ -324,6 +336,15 @@ def test_the_mark_is_the_same_on_any_hash_seed() -> None:
 def test_each_faulty_file_is_answered_as_it_says_itself(path: Path) -> None:
     lines = path.read_text("utf-8").splitlines()
     expected = [line.removeprefix("#> ") for line in lines if line.startswith("#> ")]
+    # What has been built since is no fault any more.
+    later = [what for _, what, _ in not_yet._NOT_YET]
+    expected = [
+        words
+        for words in expected
+        if "is not yet supported" not in words or any(what in words for what in later)
+    ]
+    if not expected:
+        pytest.skip("all that this file asks for has been built")
     status = next(int(line.split()[1]) for line in lines if line.startswith("#exit "))
     with pytest.raises(DesignError) as caught:
         read_design(path)
@@ -367,7 +388,7 @@ def test_brackets_nested_too_deep_are_refused(deep: int) -> None:
 
 def test_every_row_of_what_is_not_yet_supported_is_a_key_of_the_contract() -> None:
     schema = json.loads(design_schema())
-    for key, what, _ in not_yet._NOT_YET:
+    for key, what, _ in not_yet._NOT_YET:  # a row goes once the thing is built
         assert known(schema, key.removesuffix(".*").split(".")), key
         assert what[0].isupper()
 

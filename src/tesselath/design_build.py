@@ -72,6 +72,7 @@ def build_design(
         If a zone has no filling.
     """
     stock, room = model.stock, model.room
+    one = _one_spelling(model, tones)
     return Design(
         name=name,
         units=model.units,
@@ -88,26 +89,31 @@ def build_design(
         author=model.author,
         revision=model.revision,
         licence=model.licence,
-        frame=None if model.frame is None else Frame(**_entries(model.frame)),
+        frame=None if model.frame is None else Frame(**_entries(model.frame, one)),
         base=None if model.base is None else Base(**_entries(model.base)),
         strips=_build_strips(model),
         borders=tuple(
-            Border(border.width, border.corner, border.wood, fillings.get(f"border.{number}"))
-            for number, border in enumerate(model.border, 1)
+            Border(
+                border.width, border.corner, _called(border.wood, one), fillings.get(f"border.{n}")
+            )
+            for n, border in enumerate(model.border, 1)
         ),
         medallions=tuple(
             Medallion(tuple(medallion.points), fillings[f"medallion.{number}"])
             for number, medallion in enumerate(model.medallion, 1)
         ),
-        tones=MappingProxyType(dict(tones)),
+        tones=MappingProxyType({tone: _called(wood, one) or wood for tone, wood in tones.items()}),
         woods=MappingProxyType(
-            {name: WoodDetail(name, **_entries(wood)) for name, wood in model.woods.items()}
+            {
+                called: WoodDetail(called, **_entries(wood))
+                for called, wood in ((_called(n, one) or n, w) for n, w in model.woods.items())
+            }
         ),
         stock=Stock(
             **_entries(stock, without=("stick", "board", "offcut")),
-            sticks=tuple(StickStock(**_entries(stick)) for stick in stock.stick),
-            boards=tuple(Board(**_entries(board)) for board in stock.board),
-            offcuts=tuple(Offcut(**_entries(offcut)) for offcut in stock.offcut),
+            sticks=tuple(StickStock(**_entries(stick, one)) for stick in stock.stick),
+            boards=tuple(Board(**_entries(board, one)) for board in stock.board),
+            offcuts=tuple(Offcut(**_entries(offcut, one)) for offcut in stock.offcut),
         ),
         saw=Saw(**_entries(model.saw, without=("angles",)), angles=_in_order(model.saw.angles)),
         room=Room(*(_build_air(air) for air in (room.dry, room.humid, room.made))),
@@ -155,6 +161,25 @@ def _in_order(angles: list[float]) -> tuple[float, ...]:
     return tuple(sorted(dict.fromkeys(angles)))
 
 
-def _entries(table: Table, *, without: tuple[str, ...] = ()) -> dict[str, Any]:
-    """Give a table's values by the names the frozen value has as well."""
-    return {name: getattr(table, name) for name in type(table).model_fields if name not in without}
+def _one_spelling(model: DesignModel, tones: Mapping[str, str]) -> dict[str, str]:
+    """Give each wood one spelling, the first: Walnut and walnut are one wood."""
+    named = [*tones.values(), *model.woods]
+    stock = model.stock
+    tables: list[Any] = [*model.border, *stock.stick, *stock.board, *stock.offcut]
+    named += [table.wood for table in (model.frame, *tables) if table and table.wood]
+    one: dict[str, str] = {}
+    for name in named:
+        one.setdefault(" ".join(name.casefold().split()), name)
+    return one
+
+
+def _called(wood: str | None, one: Mapping[str, str]) -> str | None:
+    return None if wood is None else one[" ".join(wood.casefold().split())]
+
+
+def _entries(
+    table: Table, one: Mapping[str, str] | None = None, *, without: tuple[str, ...] = ()
+) -> dict[str, Any]:
+    """Give a table's values by the names the frozen value has as well; woods in one spelling."""
+    found = {name: getattr(table, name) for name in type(table).model_fields if name not in without}
+    return found if one is None else {**found, "wood": _called(found["wood"], one)}

@@ -210,7 +210,11 @@ def _check_borders(model: DesignModel) -> Iterator[Complaint]:
 
 
 def _check_woods(model: DesignModel) -> Iterator[Complaint]:
+    spelt: dict[str, str] = {}
     for name, wood in model.woods.items():
+        first = spelt.setdefault(" ".join(name.casefold().split()), name)
+        if first != name:
+            yield Complaint(f"woods.{name}", f"This wood stands twice, as {first} as well.")
         if not name.strip() or len(name) > _LONGEST_NAME or not name.isprintable():
             rule = f"A wood's name stands on one line of at most {_LONGEST_NAME} letters."
             yield Complaint(f"woods.{name}", rule)

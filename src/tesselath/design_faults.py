@@ -194,8 +194,13 @@ def _explain_unknown(key: str, loc: tuple[str | int, ...]) -> Complaint:
     known = sorted(table.keys())
     near = nearest(word.lower().replace(" ", "_").replace("-", "_"), known)
     homes = _homes(british(word), DesignModel, "")
+    top = british(word)
     if near:
         remedy = f"Did you mean {near}? "
+    elif top in DesignModel.keys():  # noqa: SIM118 - not a mapping
+        remedy = f"Write [{top}] as a header of its own. "
+        if _model_in(DesignModel.model_fields[top].annotation) is None:
+            remedy = "It stands at the top of the file, above the first header. "
     elif homes and len(homes) <= 3:
         remedy = f"It stands under {_either(homes)}. "
     else:

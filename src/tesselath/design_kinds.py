@@ -7,6 +7,9 @@ neither place nor key.
 
 A kind is a mark on a field of a pydantic model. It reads the value and describes it in the
 JSON schema, so that no other wording than ours reaches a maker.
+
+Each function takes the noun its messages begin with, and limits, and gives a ``Kind``. None of
+them raises; a ``Kind`` raises ``MeasureError`` when it reads what it cannot take.
 """
 
 from __future__ import annotations

@@ -4,6 +4,9 @@ Comes in: what the file's reader found. Goes out: checked words, in this program
 Refuses: with one sentence, a word that is not known, naming the nearest that is.
 
 These are marks on the fields of the design's models, as those of ``design_kinds`` are.
+
+Each function takes the noun its messages begin with, and limits, and gives a ``Kind``. None of
+them raises; a ``Kind`` raises ``MeasureError`` when it reads what it cannot take.
 """
 
 from __future__ import annotations

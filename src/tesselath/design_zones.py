@@ -92,7 +92,7 @@ def _fill(zone: str, model: _ZoneModel, *, beside: Path | None) -> tuple[Filling
             f"{zone}.set.{fault.key}",
             # The measure's own message quotes what was written; once is enough.
             fault.rule.removeprefix(f'"{fault.wrote}". '),
-            fault.remedy,
+            _misplaced(zone, fault.key, model) or fault.remedy,
             fault.wrote,
         )
         for fault in wrong
@@ -104,6 +104,14 @@ def _fill(zone: str, model: _ZoneModel, *, beside: Path | None) -> tuple[Filling
         shift=model.shift,
     )
     return filling, complaints
+
+
+def _misplaced(zone: str, key: str, model: _ZoneModel) -> str:
+    """Say where a key belongs that is none of the pattern's but of the zone itself."""
+    known = list(type(model).keys())
+    if zone == "field" and british(key) in known:
+        return f"{key} belongs to [field]: put it above [field.set]."
+    return ""
 
 
 def _name_tones(
