@@ -37,7 +37,7 @@ from tesselath.outlines import (
 )
 from tesselath.tolerances import ALIKE, ON_THE_LINE
 
-__all__ = ["Clipped", "Fragment", "clip_strips"]
+__all__ = ["Clipped", "Fragment", "clip_grown", "clip_strips", "shrink_cell"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +57,7 @@ class Fragment:
     row: int
     along: float
     kin: int
+    cell: Outline  # the wood with its half gap all round
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,39 +101,44 @@ def clip_strips(laid: Laid, *, zone: Outline, gap: float) -> Clipped:
     -----
     Source: own derivation. The half-plane clip serves convex zones, shapely on a grid the rest.
     """
-    grown = inset(zone, -gap / 2)[0]
-    woods = [_shrunk(p.outline, gap) for p in laid.prototypes]
-    inside, pieces = (
-        _convex(laid, grown) if is_convex(grown) else _any_shape(laid, grown)
-    )  # fmt: skip
+    return clip_grown(laid, grown=inset(zone, -gap / 2)[0], gap=gap)
+
+
+def clip_grown(laid: Laid, *, grown: Outline | shapely.Geometry, gap: float) -> Clipped:
+    """Cut laid strips to a zone that has been grown by half the gap; see `clip_strips`.
+
+    ``grown`` may also be a shapely area, with holes where something else is let in.
+    """
+    woods = [shrink_cell(p.outline, gap) for p in laid.prototypes]
+    if isinstance(grown, np.ndarray) and is_convex(grown):
+        inside, pieces = _convex(laid, grown)
+    else:
+        shape = shapely.Polygon(grown) if isinstance(grown, np.ndarray) else grown
+        inside, pieces = _any_shape(laid, shape)
     fragments: list[Fragment] = []
     cells: list[Outline] = []
     vanished = split = 0
     for n, k in enumerate(laid.which):
-        prototype = laid.prototypes[k]
-        offset = laid.offsets[n]
-        whole_woods = woods[k]
+        prototype, offset = laid.prototypes[k], laid.offsets[n]
+        wholes = [as_outline(wood + offset) for wood in woods[k]]
         if inside[n]:
-            cells_here = [as_outline(prototype.outline + offset)]
-            parts = [as_outline(wood + offset) for wood in whole_woods]
+            whole_cell = as_outline(prototype.outline + offset)
+            here = [(whole_cell, wholes)]
         else:
-            cells_here = pieces[n]
-            parts = [w for cell in cells_here for w in _shrunk(cell, gap)]
-        if not cells_here:
-            continue
-        cells.extend(cells_here)
-        vanished += not parts
-        split += len(parts) > len(cells_here)
-        whole = as_outline(whole_woods[0] + offset) if whole_woods else parts[0] if parts else None
-        for part in parts:
-            assert whole is not None
-            fragments.append(
-                Fragment(
-                    part, whole, prototype.grain, _wood_width(prototype, gap),
-                    int(laid.tones[n]), int(laid.rows[n]), float(laid.along[n]),
-                    int(k) if inside[n] and len(parts) == 1 else -1,
-                )
-            )  # fmt: skip
+            here = [(cell, shrink_cell(cell, gap)) for cell in pieces[n]]
+        for cell, parts in here:
+            cells.append(cell)
+            vanished += not parts
+            split += len(parts) > 1
+            for part in parts:
+                fragments.append(
+                    Fragment(
+                        outline=part, whole=wholes[0] if wholes else part, grain=prototype.grain,
+                        strip_width=_wood_width(prototype, gap), tone=int(laid.tones[n]),
+                        row=int(laid.rows[n]), along=float(laid.along[n]),
+                        kin=int(k) if inside[n] and len(parts) == 1 else -1, cell=cell,
+                    )
+                )  # fmt: skip
     covered = sum(area(cell) for cell in cells)
     return Clipped(tuple(fragments), tuple(cells), covered, vanished, split)
 
@@ -141,7 +147,7 @@ def _wood_width(prototype: Prototype, gap: float) -> float | None:
     return None if prototype.strip_width is None else prototype.strip_width - gap
 
 
-def _shrunk(cell: Outline, gap: float) -> list[Outline]:
+def shrink_cell(cell: Outline, gap: float) -> list[Outline]:
     """Leave half a gap free inside every edge, and drop what is thinner than a pencil line."""
     if gap == 0.0:
         return [part for part in [tidy(cell)] if len(part)]
@@ -200,9 +206,10 @@ def _big_zone(cell: Outline, lines: list[Line]) -> Outline:
     )  # fmt: skip
 
 
-def _any_shape(laid: Laid, zone: Outline) -> tuple[NDArray[np.bool_], dict[int, list[Outline]]]:
+def _any_shape(
+    laid: Laid, shape: shapely.Geometry
+) -> tuple[NDArray[np.bool_], dict[int, list[Outline]]]:
     """Sort copies with shapely: what a hair's wider zone contains is inside, the rest is cut."""
-    shape = shapely.Polygon(zone)
     wider = shapely.buffer(shape, ON_THE_LINE, join_style="mitre")
     shapely.prepare(wider)
     cells = [

@@ -65,6 +65,7 @@ def lay_pattern(
     angle: float,
     origin: tuple[float, float],
     zone: Outline,
+    around: Outline | None = None,
 ) -> Laid:
     """Lay every strip of a pattern that touches a zone.
 
@@ -80,6 +81,8 @@ def lay_pattern(
         Where the pattern's origin lies in the opening's axes [mm].
     zone : array (n, 2)
         The outline to cover, in the opening's axes [mm].
+    around : array (n, 2), optional
+        The outline round which rings run where that is larger than the part to cover [mm].
 
     Returns
     -------
@@ -114,7 +117,8 @@ def lay_pattern(
         return Laid(
             tuple(prototypes), which, offsets, tones, rows, offsets @ direction, strips.height
         )
-    items = cell_items(pattern, sizes, angle=angle, origin=origin, zone=zone)
+    rim = zone if around is None else around
+    items = cell_items(pattern, sizes, angle=angle, origin=origin, zone=rim)
     steps = cell_steps(pattern, sizes)
     if steps is None:
         return _lay_figure(pattern, sizes, items, zone)

@@ -286,12 +286,41 @@ def overlay(outlines: Sequence[Outline], zone: shapely.Geometry) -> list[list[Ou
     return [_rings(shape) for shape in np.atleast_1d(cut)]
 
 
+def _opened(polygon: shapely.Geometry) -> list[shapely.Geometry]:
+    """Cut a polygon with a hole into parts without one, by a line through the hole."""
+    if not len(polygon.interiors):
+        return [polygon]
+    x, y = polygon.interiors[0].centroid.coords[0]
+    x0, y0, x1, y1 = polygon.bounds
+    reach = max(x1 - x0, y1 - y0) + 1.0
+    # The line runs along the polygon's longer side, as the grain of a strip does.
+    corners = shapely.get_coordinates(shapely.minimum_rotated_rectangle(polygon))
+    sides = np.diff(corners, axis=0)
+    ux, uy = max(sides.tolist(), key=lambda v: hypot(v[0], v[1]))
+    ux, uy = ux / hypot(ux, uy) * 2 * reach, uy / hypot(ux, uy) * 2 * reach
+    parts = []
+    for sign in (1.0, -1.0):
+        half = shapely.Polygon(
+            [(x - ux, y - uy), (x + ux, y + uy), (x + ux - sign * uy, y + uy + sign * ux),
+             (x - ux - sign * uy, y - uy + sign * ux)]
+        )  # fmt: skip
+        cut = shapely.intersection(polygon, half, grid_size=SNAP_GRID)
+        for part in shapely.get_parts(cut):
+            if part.geom_type == "Polygon" and not part.is_empty:
+                parts += _opened(part)
+    return parts
+
+
 def _rings(shape: shapely.Geometry) -> list[Outline]:
     """Keep polygons only, counter-clockwise, largest first, without the repeated last corner."""
     rings = []
-    for polygon in shapely.get_parts(shape):
-        if polygon.geom_type != "Polygon" or polygon.is_empty:
-            continue
+    polygons = [
+        part
+        for polygon in shapely.get_parts(shape)
+        if polygon.geom_type == "Polygon" and not polygon.is_empty
+        for part in _opened(polygon)
+    ]
+    for polygon in polygons:
         ring = np.array(shapely.get_coordinates(polygon.exterior))[:-1]
         rings.append(as_outline(ring if area(ring) > 0 else ring[::-1]))
     return sorted(rings, key=lambda ring: (-area(ring), ring.tolist()))

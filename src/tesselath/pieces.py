@@ -16,7 +16,7 @@ join the inner parts::
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from math import ceil
 
@@ -106,8 +106,9 @@ def number_pieces(
     fragments: Sequence[tuple[str, Sequence[Fragment]]],
     *,
     tones: Mapping[str, Sequence[str]],
-    woods: Mapping[str, str],
-    overlength: float | None,
+    woods: Mapping[str, Mapping[str, str]],
+    trimmed: Collection[str] = (),
+    overlength: float = 0.0,
     tape: float,
 ) -> tuple[Loose, ...]:
     """Number what the clip left, row by row from the centre line outward.
@@ -118,11 +119,13 @@ def number_pieces(
         The fragments of each zone, in the order in which the zones are glued.
     tones : mapping of str to sequence of str
         The names of the tones of each zone's pattern.
-    woods : mapping of str to str
-        The wood of each tone.
-    overlength : float or None
-        How much an edge piece is left over-long for trimming; None when pieces are cut to
-        their finished shape [mm].
+    woods : mapping of str to mapping of str to str
+        The wood of each tone, zone by zone.
+    trimmed : collection of str
+        The zones whose edge pieces are trimmed after gluing; the others are cut to their
+        finished shape.
+    overlength : float
+        How much such an edge piece is left over-long [mm].
     tape : float
         The finest mark of the maker's tape, to which a blank is rounded up [mm].
 
@@ -146,11 +149,11 @@ def number_pieces(
         for part in sorted(parts, key=_gluing_order):
             tone = names[part.tone]
             blank = None
-            if overlength is not None and part.kin < 0:
+            if zone in trimmed and part.kin < 0:
                 blank = _blank(part, overlength, tape)
             pieces.append(
                 Loose(
-                    number=len(pieces) + 1, zone=zone, wood=woods[tone], tone=tone,
+                    number=len(pieces) + 1, zone=zone, wood=woods[zone][tone], tone=tone,
                     outline=part.outline, blank=blank, grain=part.grain,
                     strip_width=part.strip_width, row=part.row,
                     kin=(zone, part.kin) if part.kin >= 0 else None,

@@ -17,21 +17,19 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from tesselath.clip import Clipped, clip_strips
 from tesselath.design import Design
 from tesselath.errors import DesignError, Fault, PatternError
-from tesselath.lay import lay_pattern
 from tesselath.notes import Note, find_notes, thickness
 from tesselath.opening import field_outline, opening_outline
-from tesselath.outlines import Outline, area, as_outline, inset, turned
+from tesselath.outlines import Outline, area, as_outline, inset
 from tesselath.parts import Part, group_parts
 from tesselath.pieces import Piece, number_pieces
 from tesselath.setups import MarkOut, Rip, Setup, plan_mark_outs, plan_rips, plan_setups
 from tesselath.shopping import ShoppingRow, list_shopping
-from tesselath.sizes import settle_sizes
 from tesselath.sticks import Bound, Stick, StickPlan, plan_sticks
 from tesselath.tape import rounding_error
 from tesselath.tolerances import AREA_SHARE, SNAP_GRID
+from tesselath.zones import LaidZone, lay_zones
 
 __all__ = ["GlueUp", "OrderCost", "Plan", "Zone", "plan_design"]
 
@@ -127,18 +125,20 @@ def plan_design(design: Design) -> Plan:
     by_order = {
         order: work if order == design.order else _try(design, opening, order) for order in _ORDERS
     }
-    uncovered, uncovered_area = _uncovered(work.clipped, work.field, design.strips.gap)
+    uncovered, uncovered_area = _uncovered(work.zones, work.field, design.strips.gap)
     notes = find_notes(
         design, pieces=work.pieces, parts=work.parts, sticks=work.sticks, field=work.field,
-        tones=_tones_used(design, work.pieces), vanished=work.clipped.vanished,
-        split=work.clipped.split, uncovered_area=uncovered_area,
+        tones=_tones_used(work.pieces, work.zones),
+        vanished=sum(zone.vanished for zone in work.zones),
+        split=sum(zone.split for zone in work.zones), uncovered_area=uncovered_area,
     )  # fmt: skip
     to_buy: dict[str, int] = {}
     for wood, _, _, _, count in work.sticks.to_buy:
         to_buy[wood] = to_buy.get(wood, 0) + count
     glue_ups = _glue_ups(work.pieces)
     return Plan(
-        design=design, opening=opening, zones=(Zone("field", work.field),), pieces=work.pieces,
+        design=design, opening=opening,
+        zones=tuple(Zone(z.name, z.outline) for z in work.zones), pieces=work.pieces,
         parts=work.parts, setups=work.setups,
         mark_outs=plan_mark_outs(work.parts, largest_mitre=design.saw.largest_mitre),
         rips=plan_rips(work.parts, work.sticks.sticks), sticks=work.sticks.sticks,
@@ -156,7 +156,7 @@ class _Work:
     """What one order of work comes to."""
 
     field: Outline
-    clipped: Clipped
+    zones: tuple[LaidZone, ...]
     pieces: tuple[Piece, ...]
     parts: tuple[Part, ...]
     setups: tuple[Setup, ...]
@@ -165,39 +165,20 @@ class _Work:
 
 def _work_out(design: Design, opening: Outline, order: str) -> _Work:
     """Go through the stages from the opening to the sticks."""
+    design = _in_order(design, order)
     field = field_outline(design, opening, order)
-    filling = design.field.filling
-    gap = design.strips.gap
-    grown = inset(field, -gap / 2)[0]
-    box = np.ptp(np.asarray(turned(grown, -filling.angle)), axis=0)
-    try:
-        sizes = settle_sizes(
-            filling.pattern, filling.settings, strip_width=design.strips.width, gap=gap,
-            zone_width=float(box[0]), zone_depth=float(box[1]),
-        )  # fmt: skip
-        shift = filling.shift if not isinstance(filling.shift, str) else (0.0, 0.0)
-        middle = (field.max(axis=0) + field.min(axis=0)) / 2
-        laid = lay_pattern(
-            filling.pattern, sizes, angle=filling.angle,
-            origin=(float(middle[0]) + shift[0], float(middle[1]) + shift[1]), zone=grown,
-        )  # fmt: skip
-    except PatternError as error:
-        raise _placed(error, design) from None
-    clipped = clip_strips(laid, zone=field, gap=gap)
-    if not clipped.fragments:
+    zones = lay_zones(design, field)
+    if not any(zone.fragments for zone in zones):
         raise DesignError(
             Fault(design.place("field"), None, "No strip of the pattern lies in the opening.",
                   "Change the shift, or make the strips wider than the gap.")
         )  # fmt: skip
-    overlength = None
-    if order == "trim":
-        default = 12.7 if design.units == "in" else 12.0
-        overlength = design.strips.overlength if design.order == "trim" else default
-    tones = filling.pattern.tones or ("plain",)
     loose = number_pieces(
-        [("field", clipped.fragments)], tones={"field": tones},
-        woods={tone: design.tones.get(tone, tone) for tone in tones},
-        overlength=overlength, tape=design.tape,
+        [(zone.name, zone.fragments) for zone in zones],
+        tones={zone.name: zone.tones for zone in zones},
+        woods={zone.name: zone.woods for zone in zones},
+        trimmed=[zone.name for zone in zones if zone.trimmed and order == "trim"],
+        overlength=design.strips.overlength, tape=design.tape,
     )  # fmt: skip
     pieces, parts = group_parts(
         loose, faces=design.strips.faces, stop_side=design.saw.stop_side,
@@ -208,16 +189,15 @@ def _work_out(design: Design, opening: Outline, order: str) -> _Work:
         parts, design.stock, holding=design.saw.holding, thickness=design.strips.thickness,
         units=design.units,
     )  # fmt: skip
-    return _Work(field, clipped, pieces, parts, plan_setups(parts, sticks.sticks), sticks)
+    return _Work(field, zones, pieces, parts, plan_setups(parts, sticks.sticks), sticks)
 
 
-def _placed(error: PatternError, design: Design) -> PatternError:
-    """Give a complaint of the pattern its place in the design, where the design set it."""
-    faults = [
-        replace(f, place=design.place(f.place) if f.place else design.place("field.pattern"))
-        for f in error.faults
-    ]
-    return PatternError(faults)
+def _in_order(design: Design, order: str) -> Design:
+    """The design as it would be if the work were done in another order."""
+    if order == design.order:
+        return design
+    overlength = (12.7 if design.units == "in" else 12.0) if order == "trim" else 0.0
+    return replace(design, order=order, strips=replace(design.strips, overlength=overlength))
 
 
 def _try(design: Design, opening: Outline, order: str) -> _Work | None:
@@ -239,19 +219,20 @@ def _refuse_solid_slab(design: Design) -> None:
         )  # fmt: skip
 
 
-def _uncovered(clipped: Clipped, field: Outline, gap: float) -> tuple[tuple[Outline, ...], float]:
-    """Find what no strip covers; nothing for a pattern that closes."""
-    grown = inset(field, -gap / 2)[0]
-    whole = area(grown)
-    bare = whole - clipped.covered
-    if abs(bare) <= AREA_SHARE * 10 * whole:
+def _uncovered(
+    zones: tuple[LaidZone, ...], field: Outline, gap: float
+) -> tuple[tuple[Outline, ...], float]:
+    """Find what no strip covers; nothing where every pattern closes."""
+    whole = area(field)
+    if abs(sum(zone.bare for zone in zones)) <= AREA_SHARE * 10 * whole:
         return (), 0.0
     # A hair is added to every cell, so that joints do not count as bare.
     cells = shapely.union_all(
-        shapely.buffer([shapely.Polygon(c) for c in clipped.cells], 10 * SNAP_GRID,
-                       join_style="mitre"), grid_size=SNAP_GRID,
+        shapely.buffer([shapely.Polygon(c) for zone in zones for c in zone.cells],
+                       10 * SNAP_GRID, join_style="mitre"), grid_size=SNAP_GRID,
     )  # fmt: skip
-    missing = shapely.difference(shapely.Polygon(field), cells, grid_size=SNAP_GRID)
+    grown = shapely.Polygon(inset(field, -gap / 2)[0])
+    missing = shapely.difference(grown, cells, grid_size=SNAP_GRID)
     outlines = []
     for part in shapely.get_parts(missing):
         if part.geom_type == "Polygon" and part.area > AREA_SHARE * whole:
@@ -260,9 +241,11 @@ def _uncovered(clipped: Clipped, field: Outline, gap: float) -> tuple[tuple[Outl
     return tuple(sorted(outlines, key=lambda o: (-area(o), o.tolist()))), float(missing.area)
 
 
-def _tones_used(design: Design, pieces: tuple[Piece, ...]) -> list[str]:
-    used = {piece.tone for piece in pieces}
-    return [t for t in design.field.filling.pattern.tones or ("plain",) if t in used]
+def _tones_used(pieces: tuple[Piece, ...], zones: tuple[LaidZone, ...]) -> list[str]:
+    """The tones in use, in the order of the patterns, each once."""
+    used = {(piece.zone, piece.tone) for piece in pieces}
+    named = [tone for z in zones for tone in z.tones if (z.name, tone) in used and tone in z.woods]
+    return list(dict.fromkeys(tone for tone in named if tone not in ("border", "corner")))
 
 
 def _glue_ups(pieces: tuple[Piece, ...]) -> tuple[GlueUp, ...]:

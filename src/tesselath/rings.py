@@ -37,7 +37,7 @@ from tesselath.tolerances import ALIKE
 
 __all__ = ["CORNERS", "RingCell", "lay_rings", "regular_polygon"]
 
-CORNERS = ("mitre", "pinwheel", "long through", "short through", "turn about")
+CORNERS = ("mitre", "pinwheel", "long through", "short through", "turn about", "square")
 
 _MOST_RINGS = 5_000
 
@@ -56,6 +56,9 @@ class RingCell:
     width: float | None
     ring: int
     side: int
+    #: Which way the side runs, counter-clockwise round the outline [degrees, 0 to under 360].
+    direction: float = 0.0
+    corner: bool = False  # a square in the corner after its side
 
 
 def lay_rings(
@@ -111,8 +114,10 @@ def lay_rings(
         for i in range(len(sides)):
             cell = _cell(inner, sides, i, depth, width, joint)
             if len(cell):
-                grain = _grain(sides[i].line)
-                cells.append(RingCell(cell, grain, width, ring, i))
+                direction = _direction(sides[i].line)
+                cells.append(RingCell(cell, direction % 180.0, width, ring, i, direction))
+        if corner == "square":
+            cells += _squares(inner, sides, depth, width, ring)
         inner, depth, ring = after, depth + width, ring + 1
         if ring > _MOST_RINGS:
             raise PatternError(Fault(place, None, f"More than {_MOST_RINGS:,} rings are not laid."))
@@ -172,8 +177,8 @@ def _joint(corner: str, ring: int, sides: list[_Side]) -> list[str]:
     n = len(sides)
     if corner == "mitre":
         return ["mitre"] * n
-    if corner == "pinwheel":
-        return ["pinwheel"] * n
+    if corner in ("pinwheel", "square"):
+        return ["pinwheel" if corner == "pinwheel" else "butted"] * n
     even, odd = sum(s.length for s in sides[::2]), sum(s.length for s in sides[1::2])
     even_through = even >= odd - ALIKE
     if corner == "short through" or (corner == "turn about" and ring % 2):
@@ -210,8 +215,26 @@ def _yields_to(i: int, n: int, joint: str) -> tuple[int, ...]:
     return ((i + 1) % n,) if joint == "pinwheel" else ()
 
 
-def _grain(line: Line) -> float:
-    return round(degrees(atan2(line[0], -line[1])), 9) % 180.0
+def _direction(line: Line) -> float:
+    """Which way a side runs, with the outline on its left [degrees]."""
+    return round(degrees(atan2(line[0], -line[1])), 9) % 360.0
+
+
+def _squares(
+    inner: Outline, sides: list[_Side], depth: float, width: float, ring: int
+) -> list[RingCell]:
+    """The corners that two butted sides leave: within a width of both."""
+    cells = []
+    for i, side in enumerate(sides):
+        lines = [
+            (-nx, -ny, -(c - depth - width))
+            for nx, ny, c in (side.line, sides[(i + 1) % len(sides)].line)
+        ]
+        cell = tidy(as_outline(clip_by_lines([(float(x), float(y)) for x, y in inner], lines)))
+        if len(cell):
+            way = _direction(side.line)
+            cells.append(RingCell(cell, way % 180.0, width, ring, i, way, corner=True))
+    return cells
 
 
 def regular_polygon(sides: int, across: float) -> Outline:
