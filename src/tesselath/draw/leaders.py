@@ -60,7 +60,7 @@ def lead_out(
     wanted : sequence of Wanted
         The pieces and what is written on them.
     sizes : LabelSizes
-        The sizes of the lettering; the least is used [mm].
+        The sizes of the lettering; as large as there is room [mm].
     taken : sequence of corners
         What no label may lie on and no leader may cross: other lettering [mm].
     edges : sequence of corners
@@ -84,61 +84,102 @@ def lead_out(
     """
     inside = shapely.Polygon(field)
     shapely.prepare(inside)
-    rings = shapely.union_all([shapely.LineString(edge) for edge in edges])
-    boxes = [shapely.Polygon(corners) for corners in taken]
-    lines: list[shapely.LineString] = []
     starts = [_heart(one.outline) for one in wanted]
-    order = sorted(range(len(wanted)), key=lambda n: (inside.boundary.distance(
-        shapely.Point(starts[n])), n))  # fmt: skip
+    away = [inside.boundary.distance(shapely.Point(start)) for start in starts]
+    busy = _Busy(
+        inside,
+        edges=shapely.union_all([shapely.LineString(edge) for edge in edges]),
+        boxes=shapely.union_all([shapely.Polygon(corners) for corners in taken]),
+        lines=shapely.MultiLineString(),
+    )
     leaders: dict[int, Leader] = {}
-    for n in order:
-        leader = _lead(wanted[n], starts[n], sizes, boxes, lines, rings, inside)
-        width, height = leader.label.width, leader.label.height
-        x, y = leader.label.at
-        boxes.append(shapely.box(x - width / 2, y - height / 2, x + width / 2, y + height / 2))
-        lines.append(shapely.LineString([leader.start, leader.end]))
-        leaders[n] = leader
+    for n in sorted(range(len(wanted)), key=lambda n: (round(away[n], 3), n)):
+        leaders[n] = _lead(wanted[n], starts[n], sizes, busy)
+        busy = busy.with_leader(leaders[n])
     return [leaders[n] for n in range(len(wanted))]
 
 
-def _lead(
+@dataclass(frozen=True, slots=True)
+class _Busy:
+    """What is there already: the field, edges, lettering, and leaders."""
+
+    field: shapely.Polygon
+    edges: shapely.Geometry
+    boxes: shapely.Geometry
+    lines: shapely.Geometry
+
+    def __post_init__(self) -> None:
+        shapely.prepare([self.edges, self.boxes, self.lines])
+
+    def with_leader(self, leader: Leader) -> _Busy:
+        """Add a leader and its label."""
+        (x, y), half, high = leader.label.at, leader.label.width / 2, leader.label.height / 2
+        line = shapely.LineString([leader.start, leader.end])
+        return _Busy(
+            self.field,
+            self.edges,
+            self.boxes.union(shapely.box(x - half, y - high, x + half, y + high)),
+            self.lines.union(line),
+        )
+
+
+def _lead(wanted: Wanted, start: Point, sizes: LabelSizes, busy: _Busy) -> Leader:
+    """Try generous lettering beyond the edge close by, then modest and least lettering anywhere."""
+    generous, modest = max(sizes.least, sizes.most), max(sizes.least, 0.5 * sizes.most)
+    for cap, reach, outside in (
+        (generous, 12.0, True), (modest, 12.0, True), (modest, 6.0, False),
+        (sizes.least, 12.0, False), (sizes.least, 50.0, False), (sizes.least, 1000.0, False),
+    ):  # fmt: skip
+        leader = _try(wanted, start, cap, sizes, busy, reach=reach, outside=outside)
+        if leader is not None:
+            return leader
+    last = _try(wanted, start, sizes.least, sizes, busy, reach=1000.0, outside=True, cross=True)
+    if last is None:  # there is always room far out, for a label of a few mm
+        raise ValueError("no room for a label even far beyond the edge")
+    return last
+
+
+def _try(
     wanted: Wanted,
     start: Point,
+    cap: float,
     sizes: LabelSizes,
-    boxes: Sequence[shapely.Polygon],
-    lines: Sequence[shapely.LineString],
-    rings: shapely.Geometry,
-    inside: shapely.Polygon,
-) -> Leader:
-    cap = sizes.least
+    busy: _Busy,
+    *,
+    reach: float,
+    outside: bool,
+    cross: bool = False,
+) -> Leader | None:
+    """Find the cheapest free place within a reach, in heights of the label; None if all is full."""
     width, height = label_size(wanted.letter, wanted.number, cap, sizes=sizes)
-    reach, places = height, np.empty(0)
-    free = np.zeros(0, dtype=bool)
-    busy, drawn = shapely.union_all(boxes), shapely.union_all(lines)
-    shapely.prepare([busy, drawn, rings])
-    while not free.any():
-        reach *= 4.0
-        far = np.geomspace(0.8 * height, reach, _RINGS)[:, None]
-        x = (start[0] + (far + width / 2) * np.cos(_DIRECTIONS)).ravel()
-        y = (start[1] + (far + height / 2) * np.sin(_DIRECTIONS)).ravel()
-        places = np.column_stack([x, y])
-        spots = shapely.box(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
-        ends = _ends(start, places, width, height)
-        paths = shapely.linestrings([[start, end] for end in ends])
-        blocked = shapely.intersects(rings, spots) | shapely.intersects(drawn, spots)
-        blocked |= shapely.intersects(busy, spots)
-        crossing = shapely.intersects(busy, paths) | shapely.intersects(drawn, paths)
-        free = ~blocked & ~crossing
-        if reach > 40 * max(*inside.bounds[2:], height):  # nowhere without crossing something
-            free = ~blocked
-    across = shapely.length(shapely.intersection(paths, inside))
-    on_pieces = shapely.intersects(inside, spots)
+    far = np.geomspace(0.6 * height, reach * height, _RINGS)[:, None]
+    x = (start[0] + (far + width / 2) * np.cos(_DIRECTIONS)).ravel()
+    y = (start[1] + (far + height / 2) * np.sin(_DIRECTIONS)).ravel()
+    places = np.column_stack([x, y])
+    spots = shapely.box(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
+    ends = _ends(start, places, width, height)
+    paths = shapely.linestrings([[start, end] for end in ends])
+    on_pieces = shapely.intersects(busy.field, spots)
+    free = ~(
+        shapely.intersects(busy.edges, spots)
+        | shapely.intersects(busy.lines, spots)
+        | shapely.intersects(busy.boxes, spots)
+    )
+    if not cross:
+        free &= ~(shapely.intersects(busy.boxes, paths) | shapely.intersects(busy.lines, paths))
+    across = shapely.length(shapely.intersection(paths, busy.field))
+    if outside:
+        free &= ~on_pieces
+        if not cross:
+            free &= across <= 2.5 * height
+    if not free.any():
+        return None
     cost = shapely.length(paths) + _ACROSS * across + np.where(on_pieces, 3 * height, 0.0)
     best = int(np.where(free, cost, np.inf).argmin())
+    at = (float(places[best, 0]), float(places[best, 1]))
     label = Label(
-        (float(places[best, 0]), float(places[best, 1])), 0.0, wanted.letter, wanted.number,
-        cap, sizes.number(cap), False, width, height,
-    )  # fmt: skip
+        at, 0.0, wanted.letter, wanted.number, cap, sizes.number(cap), False, width, height
+    )
     return Leader(label, start, ends[best], bool(on_pieces[best]))
 
 

@@ -9,6 +9,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
+import numpy as np
+
+from tesselath.draw.frame import is_box
 from tesselath.draw.lettered import Lettered, may_be_misread
 from tesselath.draw.measuring import Tape
 from tesselath.draw.pens import INK, Pens
@@ -90,7 +93,7 @@ def draw_legend(
 
 def _lines(plan: Plan, lettered: Lettered, tape: Tape) -> list[str]:
     design, size = plan.design, plan.opening.max(axis=0) - plan.opening.min(axis=0)
-    sizes = f"opening {tape.show(float(size[0]))} x {tape.show(float(size[1]))}"
+    sizes = f"Opening {tape.show(float(size[0]))} x {tape.show(float(size[1]))}"
     if design.frame is not None:
         across, away = (float(edge) + 2 * design.frame.width * tape.scale for edge in size)
         sizes += f", overall {tape.show(across)} x {tape.show(away)}"
@@ -99,7 +102,8 @@ def _lines(plan: Plan, lettered: Lettered, tape: Tape) -> list[str]:
     lines = [
         f"{filling.pattern.title}{turned}",
         sizes,
-        f"{len(plan.pieces)} pieces in {len(plan.parts)} parts",
+        *_out_of_square(plan, tape),
+        f"{_count(len(plan.pieces), 'piece')} in {_count(len(plan.parts), 'part')}",
         _order(plan),
     ]
     if lettered.tiny:
@@ -108,6 +112,16 @@ def _lines(plan: Plan, lettered: Lettered, tape: Tape) -> list[str]:
             "Print this map larger, or read it on a screen."
         )
     return lines
+
+
+def _out_of_square(plan: Plan, tape: Tape) -> list[str]:
+    """Print what the tape should read across an opening out of square, to check it by."""
+    if len(plan.opening) != 4 or is_box(plan.opening):
+        return []
+    one, other = (
+        tape.show(float(np.hypot(*(plan.opening[n + 2] - plan.opening[n])))) for n in (0, 1)
+    )
+    return [f"Out of square: the diagonals read {one} and {other}."]
 
 
 def _order(plan: Plan) -> str:
@@ -119,7 +133,10 @@ def _order(plan: Plan) -> str:
                           units=design.units)  # fmt: skip
         return f"Order: lap. The frame covers {lap} of the field's edge."
     clearance = show_length(design.opening.clearance, tape=design.tape, units=design.units)
-    return f"Order: let in. The frame comes first; the field stays {clearance} clear of it."
+    first = "The frame comes first; the" if design.frame is not None else "The"
+    if design.opening.clearance <= 0.0:
+        return f"Order: let in. {first} field fills the opening."
+    return f"Order: let in. {first} field stays {clearance} clear of the opening's edge."
 
 
 def _small(plan: Plan) -> list[str]:
@@ -138,7 +155,7 @@ def _key(plan: Plan, looks: Mapping[str, WoodLook], pens: Pens, spacing: float) 
     counts: dict[str, int] = {}
     for piece in plan.pieces:
         counts[piece.wood] = counts.get(piece.wood, 0) + 1
-    rows = [(look, f"{wood}, {_count(counts[wood])}") for wood, look in looks.items()]
+    rows = [(look, f"{wood}, {_count(counts[wood], 'piece')}") for wood, look in looks.items()]
     extra: list[tuple[tuple[Item, ...], str]] = []
     box = as_outline(box_outline(0.0, 0.0, 4.4 * pens.base, 2.0 * pens.base))
     edge = Stroke(max(0.25, pens.thin.width), INK)
@@ -147,8 +164,9 @@ def _key(plan: Plan, looks: Mapping[str, WoodLook], pens: Pens, spacing: float) 
         colour = wood_colour(frame.wood, plan.design.woods) if frame.wood else "#e0d8c8"
         wide = show_length(frame.width, tape=plan.design.tape, units=plan.design.units)
         patch = Polygon((box,), Fill(mixed(colour, "#ffffff", 0.86)), edge)
-        words = f"{frame.wood}, frame" if frame.wood else "frame"
-        extra.append(((patch,), f"{words}, {wide} wide, {frame.corner}"))
+        wood = f"{frame.wood}, " if frame.wood else ""
+        corner = {"mitre": "mitred", "butt": "butted"}.get(frame.corner, frame.corner)
+        extra.append(((patch,), f"frame: {wood}{wide} wide, {corner}"))
     if plan.uncovered:
         (x1, y1), _, (x2, y2), _ = box.tolist()
         cross = Line((((x1, y1), (x2, y2)), ((x1, y2), (x2, y1))), Stroke(edge.width, "#777777"))
@@ -158,7 +176,8 @@ def _key(plan: Plan, looks: Mapping[str, WoodLook], pens: Pens, spacing: float) 
 
 def _signs(plan: Plan, lettered: Lettered, pens: Pens) -> Block:
     base, middle = pens.base, 2.2 * pens.base
-    sample = next((label for label in lettered.labels if label.number), None)
+    numbered = [label for label in lettered.labels if label.number]
+    sample = max(numbered[:17], key=lambda label: int(label.number), default=None)
     rows: list[tuple[tuple[Item, ...], str]] = []
     if sample is not None:
         rows.append((
@@ -210,5 +229,5 @@ def _scale(pens: Pens, tape: Tape) -> Block:
     return scale_block(words=words, scale=1.0, pens=pens)
 
 
-def _count(number: int) -> str:
-    return "1 piece" if number == 1 else f"{number} pieces"
+def _count(number: int, what: str) -> str:
+    return f"1 {what}" if number == 1 else f"{number} {what}s"

@@ -111,7 +111,7 @@ def draw_map(
         Layer("wood", lettered.woods),
         Layer("grain", lettered.rulings),
         Layer("uncovered", bare),
-        Layer("outlines", (*_overhang(drawing), *lettered.outlines)),
+        Layer("outlines", (*_overhang(drawing, taken), *lettered.outlines)),
         Layer("opening", _opening(drawing)),
         Layer("centre", (draw_centre_lines(drawing.outer_box, pens=drawing.pens, free=taken),)),
         Layer("numbers", _lettering(lettered, leaders, bare_labels, drawing)),
@@ -157,7 +157,8 @@ class _Drawing:
 
     @cached_property
     def sizes(self) -> LabelSizes:
-        return LabelSizes(most=max(4.0, _LETTER_SHARE * self.width))
+        most = min(_LETTER_SHARE * self.width, 3.2 * self.pens.base)
+        return LabelSizes(most=max(4.0, most))
 
     @cached_property
     def spacing(self) -> float:
@@ -198,13 +199,14 @@ def _frame(drawing: _Drawing) -> tuple[Item, ...]:
     )
 
 
-def _overhang(drawing: _Drawing) -> tuple[Item, ...]:
+def _overhang(drawing: _Drawing, taken: Sequence[Corners]) -> tuple[Item, ...]:
     """Show what of the blanks lies beyond the trim line, or under the frame."""
     blanks = tuple(piece.blank for piece in drawing.plan.pieces if piece.blank is not None)
     if not blanks:
         return ()
     field = shapely.Polygon(drawing.plan.opening)
-    beyond = shapely.difference([shapely.Polygon(blank).exterior for blank in blanks], field)
+    busy = shapely.union_all([field, *(shapely.Polygon(corners) for corners in taken)])
+    beyond = shapely.difference([shapely.Polygon(blank).exterior for blank in blanks], busy)
     runs = tuple(
         shapely.get_coordinates(part)
         for line in beyond
@@ -267,9 +269,8 @@ def _leaders(
     for item in surround.items:
         if isinstance(item, Line):
             edges += list(item.runs)
-    return lead_out(
-        lettered.unlabelled, sizes=lettered.sizes, taken=taken, edges=edges, field=opening
-    )
+    sizes = replace(lettered.sizes, most=max(lettered.sizes.least, 0.6 * drawing.pens.base))
+    return lead_out(lettered.unlabelled, sizes=sizes, taken=taken, edges=edges, field=opening)
 
 
 def _lettering(

@@ -31,6 +31,8 @@ _STEPS = {
 }
 #: Lengths in base heights: a ruler's tick, the air round its numbers, an arrow head.
 _TICK, _GAP, _ARROW = 0.8, 0.5, 1.0
+#: A dimension nearer to upright than this is lettered as if it were [degrees].
+_NEARLY_UPRIGHT = 5.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +107,8 @@ def draw_dimension(
         for tip, foot in ((0.0, arrow), (length, length - arrow))
     )
     angle = reading_angle(degrees(atan2(along[1], along[0])))
+    if angle < _NEARLY_UPRIGHT - 90.0:  # a side a little out of plumb still reads from the right
+        angle = 90.0
     up = turn_point(0.0, 1.0, angle)
     middle = at(length / 2, away)
     foot = middle[0] + up[0] * gap, middle[1] + up[1] * gap
@@ -191,16 +195,18 @@ def draw_ruler(
     ticks = [(at(mark, 0.0), at(mark, tick)) for mark in marks]
     ticks += [(at(n * fine, 0.0), at(n * fine, tick / 2)) for n in between]
     anchor = "middle" if upright else ("end" if side == "left" else "start")
-    # At the ends of a level ruler the numbers stand inside, clear of extension lines.
-    ends = {marks[0]: ("start", gap), marks[-1]: ("end", -gap)} if upright else {}
+    # At its ends the numbers stand inside, clear of extension lines.
+    inward = {marks[0]: 1.0, marks[-1]: -1.0}
+    shift = gap if upright else 0.75 * pens.base
+    anchors = {1.0: "start", -1.0: "end"} if upright else {}
     baseline = {"bottom": "top", "top": "base"}.get(side, "middle")
     return (
         Line(tuple(ticks), pens.thin, role="ruler"),
         *(
             Text(
                 tape.show(abs(mark), unit=False),
-                at(mark + ends.get(mark, ("", 0.0))[1], tick + gap), pens.base,
-                anchor=ends.get(mark, (anchor, 0.0))[0], baseline=baseline, role="ruler",
+                at(mark + shift * inward.get(mark, 0.0), tick + gap), pens.base,
+                anchor=anchors.get(inward.get(mark, 0.0), anchor), baseline=baseline, role="ruler",
             )
             for mark in marks
         ),

@@ -1,6 +1,6 @@
 """Row numbers at both edges of the field.
 
-Comes in: the pieces of the field with their rows, the box of the opening.
+Comes in: the pieces of the field with their rows, the outline of the opening.
 Goes out: where each row meets the edges, and its number as it is printed.
 Refuses: nothing; rows too close to be numbered one by one are numbered every 2nd, 5th, 10th.
 
@@ -18,36 +18,40 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
-from tesselath.outlines import centroid
+from tesselath.outlines import Outline, centroid
 from tesselath.pieces import Piece
 
-__all__ = ["RowMark", "mark_rows", "rows_run_across"]
+__all__ = ["RowMark", "mark_rows"]
 
 
 @dataclass(frozen=True, slots=True)
 class RowMark:
-    """A row's number where the row meets an edge: its y at left and right, its x otherwise."""
+    """A row's number where the row meets the edge of the field.
+
+    ``at`` is its y at the left and right sides, its x at front and back; ``edge`` is the other
+    coordinate of the place where the row meets the edge [mm].
+    """
 
     side: str
     at: float
+    edge: float
     text: str
 
 
-def mark_rows(
-    pieces: Sequence[Piece], *, box: tuple[float, float, float, float], least: float
-) -> list[RowMark]:
+def mark_rows(pieces: Sequence[Piece], *, opening: Outline, cap: float) -> list[RowMark]:
     """Number the rows of the field at both edges.
 
     Parameters
     ----------
     pieces : sequence of Piece
         The pieces of the field.
-    box : (left, bottom, right, top)
-        The box of the opening [mm].
-    least : float
-        How near two numbers may stand [mm].
+    opening : array (n, 2)
+        The outline at whose edges the rows are numbered [mm].
+    cap : float
+        How high the numbers are [mm].
 
     Returns
     -------
@@ -71,32 +75,24 @@ def mark_rows(
     middles = {row: np.array(points).mean(axis=0) for row, points in sorted(rows.items())}
     way = _direction(rows)
     across = abs(way[0]) >= abs(way[1])
-    sides = ("left", "right") if across else ("bottom", "top")
-    low, high = (box[1], box[3]) if across else (box[0], box[2])
+    axis = 0 if across else 1
+    shape = shapely.Polygon(opening)
+    low, high = opening[:, 1 - axis].min() + 0.8 * cap, opening[:, 1 - axis].max() - 0.8 * cap
+    reach = float(np.ptp(opening, axis=0).sum())
+    ends: dict[int, NDArray[np.float64]] = {}
+    for row, middle in middles.items():
+        line = shapely.LineString([middle - reach * way, middle + reach * way])
+        met = shapely.get_coordinates(line.intersection(shape))
+        if len(met):
+            ends[row] = met[np.argsort(met[:, axis], kind="stable")][[0, -1]]
     marks = []
-    for side, edge in zip(sides, (box[0], box[2]) if across else (box[1], box[3]), strict=True):
-        places = {}
-        for row, middle in middles.items():
-            axis = 0 if across else 1
-            run = (edge - middle[axis]) / way[axis]
-            place = float(middle[1 - axis] + run * way[1 - axis])
-            if low <= place <= high:
-                places[row] = place
-        step = _step(sorted(places.values()), least)
-        kept: dict[int, float] = {}
-        for row in sorted(places, key=lambda row: (abs(row), row)):
-            if row % step == 0 and all(abs(places[row] - at) >= least for at in kept.values()):
-                kept[row] = places[row]
+    for n, side in enumerate(("left", "right") if across else ("bottom", "top")):
+        places = {row: float(np.clip(end[n, 1 - axis], low, high)) for row, end in ends.items()}
         marks += [
-            RowMark(side, place, f"{row:+d}".replace("-", "\N{MINUS SIGN}") if row else "0")
-            for row, place in sorted(kept.items())
+            RowMark(side, places[row], float(ends[row][n, axis]), _number(row))
+            for row in _kept(places, 1.5 * cap)
         ]
     return marks
-
-
-def rows_run_across(marks: Sequence[RowMark]) -> bool:
-    """Tell whether rows run from left to right."""
-    return any(mark.side == "left" for mark in marks)
 
 
 def _direction(rows: dict[int, list[tuple[float, float]]]) -> NDArray[np.float64]:
@@ -111,9 +107,18 @@ def _direction(rows: dict[int, list[tuple[float, float]]]) -> NDArray[np.float64
     return np.where(np.abs(way) < 0.02, 0.0, way)
 
 
-def _step(places: Sequence[float], least: float) -> int:
-    """Give every how many rows are numbered so that the numbers stand clear of each other."""
+def _kept(places: dict[int, float], least: float) -> list[int]:
+    """Give the rows that are numbered, so that the numbers stand clear of each other."""
     if len(places) < 2:
-        return 1
-    pitch = (places[-1] - places[0]) / (len(places) - 1)
-    return next((step for step in (1, 2, 5, 10, 20, 50, 100) if step * pitch >= least), 1000)
+        return list(places)
+    pitch = (max(places.values()) - min(places.values())) / (len(places) - 1)
+    step = next((step for step in (1, 2, 5, 10, 20, 50, 100) if step * pitch >= 0.8 * least), 1000)
+    kept: dict[int, float] = {}
+    for row in sorted(places, key=lambda row: (abs(row), row)):
+        if row % step == 0 and all(abs(places[row] - at) >= least for at in kept.values()):
+            kept[row] = places[row]
+    return sorted(kept)
+
+
+def _number(row: int) -> str:
+    return f"{row:+d}".replace("-", "\N{MINUS SIGN}") if row else "0"

@@ -135,7 +135,7 @@ def draw_surround(
     inner = shapely.Polygon(opening).bounds
     outer = shapely.Polygon(frame.outer).bounds if frame else inner
     bands = _Bands(inner, outer)
-    rows = _rows(field_pieces, bands, pens)
+    rows = _rows(field_pieces, opening, bands, pens)
     rulers: list[Item] = []
     for side in ("bottom", "left"):
         span = (inner[_LEFT], inner[_RIGHT]) if side == "bottom" else (inner[_BOTTOM], inner[_TOP])
@@ -186,9 +186,9 @@ def _where(side: str) -> tuple[int, float]:
     return {"left": (0, -1.0), "bottom": (1, -1.0), "right": (2, 1.0), "top": (3, 1.0)}[side]
 
 
-def _rows(pieces: Sequence[Piece], bands: _Bands, pens: Pens) -> list[Item]:
+def _rows(pieces: Sequence[Piece], opening: Outline, bands: _Bands, pens: Pens) -> list[Item]:
     cap = 0.9 * pens.base
-    marks = mark_rows(pieces, box=bands.opening, least=1.5 * cap)
+    marks = mark_rows(pieces, opening=opening, cap=cap)
     items: list[Item] = []
     for side in _SIDES:
         on_side = [mark for mark in marks if mark.side == side]
@@ -198,12 +198,13 @@ def _rows(pieces: Sequence[Piece], bands: _Bands, pens: Pens) -> list[Item]:
         wide = cap if upright else max(text_width(mark.text, cap, 600) for mark in on_side)
         depth = wide + 2 * _AIR * pens.base
         edge = bands.take(side, depth)
-        items += [_row_text(mark, edge, depth, cap) for mark in on_side]
+        # Where the field does not reach its box, the number stands at the field's own edge.
+        beyond = edge + _where(side)[1] * depth / 2 - bands.opening[_where(side)[0]]
+        items += [_row_text(mark, mark.edge + beyond, cap) for mark in on_side]
     return items
 
 
-def _row_text(mark: RowMark, edge: float, depth: float, cap: float) -> Text:
-    middle = edge + _where(mark.side)[1] * depth / 2
+def _row_text(mark: RowMark, middle: float, cap: float) -> Text:
     at = (mark.at, middle) if mark.side in ("bottom", "top") else (middle, mark.at)
     return Text(mark.text, at, cap, weight=600, colour="#444444", role="row-number")
 

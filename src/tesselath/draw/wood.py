@@ -17,6 +17,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from colorsys import hls_to_rgb, rgb_to_hls
 from dataclasses import dataclass
 from hashlib import sha256
 
@@ -224,10 +225,16 @@ def mixed(colour: str, other: str, share: float) -> str:
 
 
 def _tint(colour: str) -> str:
-    """Lighten a colour, dark woods more, until pencil shows on it; keep their order."""
+    """Lighten a colour until pencil shows on it; keep its hue, and the order of light and dark."""
     wanted = min(0.05 + 0.24 * grey(colour), GREATEST_GREY - 0.01)
-    share = 1.0 - wanted / max(grey(colour), wanted)
-    return mixed(colour, "#ffffff", share)
+    hue, _, strength = rgb_to_hls(*_channels(colour))
+    strength = min(1.2 * strength, 0.55)
+    low, high = 0.0, 1.0
+    for _ in range(12):  # the lightness at which that hue is as grey as wanted
+        lightness = (low + high) / 2
+        tried = _hex(hls_to_rgb(hue, lightness, strength))
+        low, high = (lightness, high) if grey(tried) > wanted else (low, lightness)
+    return _hex(hls_to_rgb(hue, high, strength))
 
 
 def _told_apart(natural: Mapping[str, str], *, given: set[str]) -> dict[str, str]:
