@@ -150,9 +150,7 @@ def whole_prices(job: Job, prices: NDArray[np.float64]) -> Ints:
     ------
     Nothing.
     """
-    # A hair above the noise of the program, so that prices meant to be whole stay whole.
-    scaled = np.maximum(prices, 0.0) * (SCALE / max(job.costs)) + 1e-3
-    return np.floor(scaled).astype(np.int64)
+    return np.floor(np.maximum(prices, 0.0) * (SCALE / max(job.costs))).astype(np.int64)
 
 
 def _certify(job: Job, prices: Ints, ceilings: Ceilings) -> Certificate:
@@ -164,6 +162,7 @@ def _certify(job: Job, prices: Ints, ceilings: Ceilings) -> Certificate:
             (piece.mark, int(price)) for piece, price in zip(job.joints.pieces, prices, strict=True)
         ),
         ceilings.values,
+        job.lengths,
         job.costs,
         job.counts,
         least_cost(worth, ceilings.values, costs=job.costs, counts=job.counts),

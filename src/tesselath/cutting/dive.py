@@ -24,7 +24,7 @@ Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
 
 #: New columns asked for after each step of a dive.
-_ROUNDS = 12
+_ROUNDS = 60
 
 #: A share this near to a whole number is that number.
 _NEAR = 1e-6

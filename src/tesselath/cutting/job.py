@@ -30,7 +30,7 @@ __all__ = ["SCALE", "Ceilings", "Column", "Job", "lay_job"]
 Ints = NDArray[np.int64]
 
 #: Prices are whole multiples of one part in so many of the dearest stick.
-SCALE = 1 << 24
+SCALE = 1 << 30
 
 #: The units in which walks are planned, from coarse to fine, in parts of the longest stick.
 _WALK_CELLS = (12_000, 60_000)

@@ -132,7 +132,6 @@ _Stage = Callable[[int, int], _Answer]
 def _stages(job: Job, pool: Pool, mixture: Mixture, nodes: int, clock: Clock) -> Iterator[_Stage]:
     """Give the ways to a better plan, the quick ones first."""
     one_kind = len(job.costs) == 1 and job.counts[0] is None and job.chain is not None
-    prices = whole_prices(job, mixture.prices)
 
     def round_off(best: int, _: int) -> _Answer:
         return round_mixture(job, pool, mixture, best=best), False
@@ -144,10 +143,13 @@ def _stages(job: Job, pool: Pool, mixture: Mixture, nodes: int, clock: Clock) ->
         )
 
     def close(_: int, least: int) -> _Answer:
+        # Few arcs are ruled out with prices from a search that ended early.
+        rest = pool.mix(job.demand, job.counts, rounds=_ROUNDS * _TRIES, clock=clock)
+        prices = whole_prices(job, (rest or mixture).prices)
         return close_gap(job, prices, sticks=least, nodes=nodes, clock=clock)
 
     def choose(best: int, _: int) -> _Answer:
-        return search_pool(job, pool, best=best, nodes=nodes // 10, clock=clock), False
+        return search_pool(job, pool, best=best, nodes=nodes // 40, clock=clock), False
 
     yield round_off
     yield plunge(0)

@@ -151,14 +151,16 @@ class Certificate:
     together, need at least so many sticks. ``method`` says how the ceilings were found:
     "lengths" (weights alone, each piece with the least kerf it can have) or "joints" (every
     sequence of pieces, as often as one likes); ``unit`` is the grid that lengths were rounded
-    down to [mm]. ``least`` is the cost proven, in the unit of ``costs``, of which stick kind i
-    costs ``costs[i]`` each.
+    down to [mm]. ``least`` is the cost proven; of kind i there are ``counts[i]`` sticks, each of
+    ``lengths[i]`` [mm], and each counts ``costs[i]``. A last kind beyond those of the stock
+    stands for sticks that the stock lacks.
     """
 
     method: str
     unit: float
     prices: tuple[tuple[str, int], ...]
     ceilings: tuple[int, ...]
+    lengths: tuple[float, ...]
     costs: tuple[int, ...]
     counts: tuple[int | None, ...]
     least: int
