@@ -38,11 +38,18 @@ def check_tables(folder: Path) -> None:
         assert _of(row, "handling") == part["handling"], f"{say}: handling"
         assert _expand(_of(row, "pieces")) == part["numbers"], f"{say}: which pieces"
     pieces = _rows(folder / "pieces.csv")
-    assert [int(_of(row, "number")) for row in pieces] == [p["number"] for p in plan["pieces"]]
+    assert [int(_of(row, "piece")) for row in pieces] == [p["number"] for p in plan["pieces"]]
     for row, piece in zip(pieces, plan["pieces"], strict=True):
         for key in ("part", "zone", "wood"):
             assert _of(row, key) == piece[key], f"pieces.csv, {piece['number']}: {key}"
-    assert len(_rows(folder / "setups.csv")) == len(plan["setups"]), "setups.csv"
+    setups = [row for row in _rows(folder / "setups.csv") if row["table"] != "rip"]
+    assert len(setups) == len(plan["setups"]), "setups.csv"
+    for row, setup in zip(setups, plan["setups"], strict=True):
+        assert row["parts"].split() == setup["parts"], f"setups.csv, step {row['step']}: parts"
+        assert row["swing"] == setup["swing"], f"setups.csv, step {row['step']}: swing"
+        assert int(row["count"]) == setup["count"], f"setups.csv, step {row['step']}: count"
+        angles = [float(re.sub(r"[^\d.]", "", row[key])) for key in ("mitre", "on a 90 scale")]
+        assert abs(sum(angles) - 90) < 0.02, f"setups.csv, step {row['step']}: {angles}"
     sticks = _rows(folder / "sticks.csv")
     names = dict.fromkeys(_of(row, "stick") for row in sticks)
     assert list(names) == [stick["name"] for stick in plan["sticks"]], "sticks.csv"

@@ -38,6 +38,9 @@ __all__ = [
     "remake",
 ]
 
+#: Nothing shorter is ever ripped [mm]: 12 in, common practice.
+SHORTEST_RIP = 304.8
+
 
 def inspect_saw(plan: Plan, terms: Terms) -> None:
     """Run every check of this module on a plan."""
@@ -133,7 +136,7 @@ def _length_at(outline: Points, y: float) -> float:
 def check_swings(plan: Plan, terms: Terms) -> None:
     """Mitres are those of the end cuts; swings lean the way the mitres do.
 
-    A roll cuts both ends with the saw on one side, so there the stop end may carry that swing.
+    A roll cuts both ends with the saw on one side: there the stop end carries the other's swing.
     """
     for part in plan["parts"]:
         if part["handling"] == "make up" or not part["cuts"]:
@@ -146,8 +149,8 @@ def check_swings(plan: Plan, terms: Terms) -> None:
             assert len(ends) == 1, f"{say} has {len(ends)} end cuts at the {side}"
             assert ends[0]["mitre"] == mitre, f"{say}: {side} mitre {mitre}"
             lean = _lean(mitre)
-            if part["handling"] == "roll" and side == "left":
-                assert swing in (lean, part["swings"][1]), f"{say}: {side} swing {swing}"
+            if part["handling"] == "roll" and side == part["stop_side"]:
+                assert swing == part["swings"][side == "left"], f"{say}: {side} swing {swing}"
             else:
                 assert swing == lean, f"{say}: {side} mitre {mitre:.3f}, swing {swing}"
         left = [c["at"] for c in part["cuts"] if c["op"] == "end" and c["side"] == "left"]
@@ -211,7 +214,12 @@ def check_setups(plan: Plan, terms: Terms) -> None:
                 continue
             piece = pieces[part["numbers"][0]]
             wanted = along_x(cut_outline(piece), piece["grain"])
-            for turn, made in enumerate(simulate(setup, length=6 * setup["stop"] + 500), 1):
+            if any(cut["op"] == "corner" for cut in part["cuts"]):
+                wanted = _before_corners(part, terms, say)
+            over = setup["strip_width"] - part["width"]
+            assert over < max(SAME, terms.tape / 2), f"{say}: part {mark}: strip {over} too wide"
+            on_saw = {**setup, "strip_width": part["width"]}  # the rest is a shaving
+            for turn, made in enumerate(simulate(on_saw, length=6 * setup["stop"] + 500), 1):
                 off = difference(made, wanted, mirrored=terms.may_roll)
                 if off <= SAME:
                     continue
@@ -221,6 +229,21 @@ def check_setups(plan: Plan, terms: Terms) -> None:
                     + ("is the mirror image" if mirror else f"is out by {off:.4f} mm")
                     + f": {_show(made)} for {_show(wanted)}"
                 )
+
+
+def _before_corners(part: Plan, terms: Terms, say: str) -> Points:
+    """Give a piece with its two ends cut; corners that a file takes off are left on.
+
+    Only what is less deep than half a mark of the tape may wait for the file.
+    """
+    made = remake({**part, "cuts": [cut for cut in part["cuts"] if cut["op"] == "end"]})
+    for cut in part["cuts"]:
+        if cut["op"] == "corner":
+            lean = math.radians(cut["mitre"])
+            beyond = (made[:, 0] - cut["at"]) * math.cos(lean) - made[:, 1] * math.sin(lean)
+            deep = max(beyond * {"left": -1, "right": 1}[cut["side"]])
+            assert deep < terms.tape / 2, f"{say}: part {part['mark']}: a corner {deep:.3f} deep"
+    return made
 
 
 def _check_blank(part: Plan, setup: Plan, say: str) -> None:
@@ -255,7 +278,8 @@ def simulate(setup: Plan, *, length: float, count: int = 3) -> list[Points]:
         mitre, end_mitre = -mitre, -end_mitre
     long = length + 8 * w
     stick = _OnSaw(np.array([(0.0, -w), (long, -w), (long, w), (0.0, w)]))
-    skew = abs(w * math.tan(math.radians(mitre))) + abs(w * math.tan(math.radians(end_mitre))) + 1
+    # Far enough in that a new end takes all of the old one away.
+    skew = 2 * w * sum(abs(math.tan(math.radians(lean))) for lean in (mitre, end_mitre)) + 1
     if setup["handling"] != "swing":
         # The end is made by the cut itself, before the first piece.
         stick = _OnSaw(_cut(stick.outline, skew, mitre, keep=1.0))
@@ -314,17 +338,31 @@ def check_sticks(plan: Plan, terms: Terms) -> None:
         total = stick["used"] + stick["left_over"]
         assert abs(total - stick["length"]) <= NOISE, f"{say}: used and left over make {total}"
         assert stick["left_over"] >= terms.holding - NOISE, f"{say}: tail {stick['left_over']}"
-        for mark in set(stick["pieces"]):
-            part = parts[mark]
-            assert part["wood"] == stick["wood"], f"{say} of {stick['wood']}: part {mark}"
-            on_saw = part["width"] if part["ripped"] else part["strip_width"]
-            assert abs(on_saw - stick["width"]) <= SAME, f"{say}: part {mark} is {on_saw} wide"
+        assert stick["pieces"], f"{say} is empty"
+        _check_widths(stick, parts, terms, say)
         least, most = _length_used(stick, parts, terms)
         assert stick["used"] >= least - 0.02, f"{say}: used {stick['used']}, needs {least}"
         assert stick["used"] <= most + 0.02, f"{say}: used {stick['used']}, at most {most}"
     for mark, part in parts.items():
         wanted = 0 if part["handling"] == "make up" else part["count"] + part["spares"]
         assert cut[mark] == wanted, f"part {mark}: {cut[mark]} on the sticks, {wanted} wanted"
+
+
+def _check_widths(stick: Plan, parts: dict[str, Plan], terms: Terms, say: str) -> None:
+    """Wood and width suit; a stick is ripped down in steps, and never when it is short."""
+    width, gone = stick["width"], terms.end_trim
+    for place, mark in enumerate(stick["pieces"]):
+        part = parts[mark]
+        assert part["wood"] == stick["wood"], f"{say} of {stick['wood']}: part {mark}"
+        here = part["width"] if part["ripped"] else part["strip_width"]
+        if abs(here - width) > SAME:
+            assert part["ripped"], f"{say} is {width} wide: part {mark} is {here}"
+            assert place, f"{say} is {width} wide: its first part {mark} is {here}"
+            assert here < width, f"{say}, ripped to {width}: part {mark} is {here} wide"
+            left = stick["length"] - gone
+            assert left >= SHORTEST_RIP - NOISE, f"{say}: {left:.1f} mm are ripped for {mark}"
+        width = here
+        gone += part["overall"] + terms.kerf
 
 
 def _length_used(stick: Plan, parts: dict[str, Plan], terms: Terms) -> tuple[float, float]:
@@ -334,44 +372,40 @@ def _length_used(stick: Plan, parts: dict[str, Plan], terms: Terms) -> tuple[flo
     the mid-line is a kerf along the strip and half the difference of their runs; at most there
     is a kerf for each of the two cuts, and the ends lean against each other.
     """
-    width, k = stick["width"], terms.kerf
-
-    def kerf(run: float) -> float:
-        return k * math.hypot(1.0, run / width)
-
-    best: dict[float, float] = {0.0: terms.end_trim}
+    best: dict[tuple[float, float], float] = {}  # run and kerf of the last end: length used
     most = terms.end_trim
-    first = True
+    last = 0.0
     for mark in stick["pieces"]:
-        middle, ends = _on_stick(parts[mark])
+        middle, width, ends = _on_stick(parts[mark])
+        kerfs = {run: terms.kerf * math.hypot(1.0, run / width) for e in ends for run in (e, -e)}
         ways = {ends, ends[::-1]}
         if terms.may_roll:
             ways |= {(-a, -b) for a, b in ways}
-        following: dict[float, float] = {}
+        following: dict[tuple[float, float], float] = {}
         for a, b in ways:
-            for e, used in best.items():
-                if first:
-                    cost = abs(a) / 2
-                elif abs(a - e) < 0.05:
-                    cost = kerf(a)
+            costs = [terms.end_trim + abs(a) / 2] if not best else []
+            for (e, kerf), used in best.items():
+                if abs(width - last) > SAME or abs(a - e) < 0.05:  # ripped between, or one cut
+                    costs.append(used + min(kerf, kerfs[a]))
                 else:
-                    cost = min(kerf(e), kerf(a)) + abs(a - e) / 2
-                total = used + cost + middle
-                following[b] = min(following.get(b, math.inf), total)
-        best, first = following, False
-        most += middle + sum(kerf(r) + abs(r) for r in ends)
-    least = min(used + kerf(e) + abs(e) / 2 for e, used in best.items())
-    return least, most + k
+                    costs.append(used + min(kerf, kerfs[a]) + abs(a - e) / 2)
+            end = (b, kerfs[b])
+            following[end] = min(following.get(end, math.inf), min(costs) + middle)
+        best, last = following, width
+        most += middle + sum(kerfs[run] + abs(run) for run in ends)
+    least = min(used + kerf + abs(run) / 2 for (run, kerf), used in best.items())
+    return least, most + terms.kerf
 
 
-def _on_stick(part: Plan) -> tuple[float, tuple[float, float]]:
-    """Length on the mid-line, and the runs of the ends."""
+def _on_stick(part: Plan) -> tuple[float, float, tuple[float, float]]:
+    """Length on the mid-line, width on the saw, and the runs of the ends."""
+    width = part["width"] if part["ripped"] else part["strip_width"]
     ends = [cut for cut in part["cuts"] if cut["op"] == "end"]
     if part["handling"] == "mark and hand saw" or len(ends) != 2:
-        return part["overall"], (0.0, 0.0)
+        return part["overall"], width, (0.0, 0.0)
     left, right = sorted(ends, key=lambda cut: cut["side"])
-    runs = tuple(part["width"] * math.tan(math.radians(cut["mitre"])) for cut in (left, right))
-    return right["at"] - left["at"], (runs[0], runs[1])
+    runs = tuple(width * math.tan(math.radians(cut["mitre"])) for cut in (left, right))
+    return right["at"] - left["at"], width, (runs[0], runs[1])
 
 
 def check_bounds(plan: Plan) -> None:

@@ -21,6 +21,7 @@ class Terms:
 
     units: str
     order: str
+    tape: float
     clearance: float
     gap: float
     faces: str
@@ -75,6 +76,7 @@ def terms_of(design: str) -> Terms:
     return Terms(
         units=units,
         order=order,
+        tape=parse_mm(tables["tape"], units) if "tape" in tables else 0.5 if metric else 25.4 / 32,
         clearance=length("opening", "clearance", 1 / 32, 0.8),
         gap=length("strips", "gap", 0.0),
         faces=tables.get("strips", {}).get("faces", "both"),
