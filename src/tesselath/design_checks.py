@@ -196,10 +196,14 @@ def _check_strips(model: DesignModel) -> Iterator[Complaint]:
 
 def _check_borders(model: DesignModel) -> Iterator[Complaint]:
     for number, border in enumerate(model.border, 1):
-        if (border.wood is None) == (border.pattern is None):
+        squares = border.pattern is not None and border.corner == "square"
+        if border.wood is None and border.pattern is None:
+            rule = "A border has a wood or a pattern."
+            yield Complaint(f"border.{number}", rule, 'Write wood = "walnut".')
+        elif border.wood is not None and border.pattern is not None and not squares:
             rule = "A border has either a wood or a pattern."
-            key = f"border.{number}" + (".pattern" if border.pattern else "")
-            yield Complaint(key, rule, 'Write wood = "walnut".' if border.wood is None else "")
+            remedy = 'With corner = "square" the wood is that of the corner squares.'
+            yield Complaint(f"border.{number}.pattern", rule, remedy)
         elif border.set and border.pattern is None:
             yield Complaint(f"border.{number}.set", "Sizes need a pattern.", "Name the pattern.")
     width, depth = opening_size(model)

@@ -66,6 +66,11 @@ class Part:
     fitted: bool
     ripped: bool
 
+    @property
+    def stick_width(self) -> float:
+        """The width of the stick on the saw [mm]."""
+        return self.width if self.ripped or self.strip_width is None else self.strip_width
+
 
 def group_parts(
     pieces: Sequence[Loose],

@@ -37,6 +37,7 @@ from tesselath.pattern_models import (
     StripModel,
 )
 from tesselath.sizes import RESERVED, dimensions_of, outside_limits, parse_literal
+from tesselath.toml_faults import explain_toml
 from tesselath.toml_places import find_lines
 
 __all__ = ["parse_pattern", "read_pattern"]
@@ -76,8 +77,8 @@ def parse_pattern(text: str, *, name: str, path: str, file_name: str) -> Pattern
     """Read the text of a pattern file; see `read_pattern`."""
     try:
         tables = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise PatternError(Fault(file_name, None, f"{error}.")) from None
+    except (ValueError, RecursionError) as error:
+        raise PatternError(explain_toml(error, text=text, file_name=file_name)) from None
     reader = _Reader(file_name, find_lines(text))
     try:
         model = PatternModel.model_validate(tables)

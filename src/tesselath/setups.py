@@ -110,7 +110,7 @@ def plan_setups(parts: Sequence[Part], sticks: Sequence[Stick]) -> tuple[Setup, 
             Setup(
                 mitre=mitre, swing=swing, stop=stop, stop_side=first.stop_side,
                 handling=first.handling, end_mitre=end_mitre, end_swing=end_swing,
-                strip_width=first.width, parts=marks,
+                strip_width=first.stick_width, parts=marks,
                 count=sum(part.count + part.spares for part in members),
                 sticks=tuple(s.name for s in sticks if any(m in s.pieces for m in marks)),
             )
@@ -133,7 +133,7 @@ def _setting(part: Part) -> tuple[object, ...]:
     mitre, swing, end_mitre, end_swing, stop = _cut_against_stop(part)
     return (
         round(mitre, 2), swing, round(end_mitre, 2), end_swing, round(stop, 2),
-        part.stop_side, part.handling, round(part.width, 2),
+        part.stop_side, part.handling, round(part.stick_width, 2),
     )  # fmt: skip
 
 

@@ -231,7 +231,7 @@ def _items(group: Sequence[Part], stock: Stock) -> list[tuple[_Item, bool]]:
         steepest = max((abs(m) for m in part.mitres), default=0.0)
         if part.handling == "mark and hand saw":
             steepest = 0.0  # its blank is cut square
-        item = _Item(part.mark, part.overall, stock.kerf / cosine(steepest), part.width)
+        item = _Item(part.mark, part.overall, stock.kerf / cosine(steepest), part.stick_width)
         items += [(item, part.ripped)] * (part.count + part.spares)
     # Ripped parts go widest first, so that a stick can be ripped down step by step.
     return sorted(
