@@ -18,12 +18,13 @@ may show, the stop goes to the other side.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import atan2, cos, degrees, inf, radians, tan
+from math import atan2, degrees, inf
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from tesselath.angles import cosine, tangent
 from tesselath.outlines import Outline, area, as_outline, is_convex, turned
 from tesselath.pieces import Cut
 from tesselath.tolerances import ALIKE, ANGLE_ALIKE, ON_THE_LINE
@@ -49,6 +50,8 @@ class Lying:
     mitres: tuple[float, float]
     cuts: tuple[Cut, ...]
     stop_side: str
+    #: What the stop is set to: from cut to cut along the fence, as the two end cuts leave it [mm].
+    on_fence: float
     #: How much the deepest corner cut takes off what the two end cuts leave; endless for a
     #: notch, 0 when two cuts make the piece [mm].
     deepest_corner: float
@@ -149,7 +152,7 @@ class _Way:
             if y1 < y0:
                 x0, y0, x1, y1 = x1, y1, x0, y0
             mitre = degrees(atan2(x1 - x0, y1 - y0))
-            mitre = round(mitre, 7) + 0.0
+            mitre = round(mitre, 5) + 0.0
             share = (self.middle - y0) / (y1 - y0) if y1 > y0 else 0.5
             lines.append((y1 - y0, mitre, float(x0 + share * (x1 - x0)), (y0 + y1) / 2))
         main = max(lines, key=lambda line: (round(line[0], 4), -abs(line[1])))
@@ -196,8 +199,14 @@ class _Way:
             mitres=self.mitres,
             cuts=tuple(cuts),
             stop_side=stop_side,
+            on_fence=self._between_cuts(),
             deepest_corner=self._deepest_corner(cuts),
         )
+
+    def _between_cuts(self) -> float:
+        half = float(np.ptp(self.hull[:, 1])) / 2
+        (left, x0), (right, x1) = self.ends["left"][0], self.ends["right"][0]
+        return x1 - x0 + half * (tangent(right) - tangent(left))
 
     def _deepest_corner(self, cuts: list[Cut]) -> float:
         """How far the piece stays behind the corners of the strip that its end cuts leave."""
@@ -209,10 +218,10 @@ class _Way:
             main, *rest = self.ends[side]
             for mitre, at in rest:
                 # The lines meet at the height where both have the same x.
-                lean = tan(radians(main[0])) - tan(radians(mitre))
+                lean = tangent(main[0]) - tangent(mitre)
                 meet = (at - main[1]) / lean if abs(lean) > ON_THE_LINE else half
                 corner = half if meet > 0 else -half
-                apart = abs(at - main[1] - lean * corner) * cos(radians(mitre))
+                apart = abs(at - main[1] - lean * corner) * cosine(mitre)
                 deepest = max(deepest, apart)
         return deepest
 

@@ -280,7 +280,8 @@ def _part(
     if handling == "roll":
         # Every cut of a rolled stick is made at the swing of the end at the blade.
         swings = (swings[1],) * 2 if lying.stop_side == "left" else (swings[0],) * 2
-    pointed_apart = straight and left <= 0 <= right and right - left > ANGLE_ALIKE
+    opposed = left <= ANGLE_ALIKE and right >= -ANGLE_ALIKE
+    pointed_apart = straight and opposed and right - left > ANGLE_ALIKE
     count = len(group.numbers)
     # A hair is taken off before rounding up, so that 10 % of 30 is 3.
     extra = ceil(count * spares - ON_THE_LINE) if count >= _FEWEST_FOR_SPARES else 0
@@ -291,7 +292,7 @@ def _part(
         short_point=lying.other if pointed_apart else None,
         mitres=lying.mitres, swings=swings, handling=handling, stop_side=lying.stop_side,
         cuts=lying.cuts, handed_pair=twin, numbers=group.numbers, shape=lying.shape,
-        on_fence=lying.edge, too_steep=too_steep, fitted=group.fitted,
+        on_fence=lying.on_fence, too_steep=too_steep, fitted=group.fitted,
         ripped=first.strip_width is not None and first.strip_width - lying.width > tape / 2,
     )  # fmt: skip
 
