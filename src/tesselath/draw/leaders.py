@@ -16,7 +16,7 @@ is better than on another piece::
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import hypot
 
 import numpy as np
@@ -86,41 +86,45 @@ def lead_out(
     shapely.prepare(inside)
     starts = [_heart(one.outline) for one in wanted]
     away = [inside.boundary.distance(shapely.Point(start)) for start in starts]
+    edge_lines = shapely.union_all([shapely.LineString(edge) for edge in edges])
+    shapely.prepare(edge_lines)
     busy = _Busy(
         inside,
-        edges=shapely.union_all([shapely.LineString(edge) for edge in edges]),
-        boxes=shapely.union_all([shapely.Polygon(corners) for corners in taken]),
-        lines=shapely.MultiLineString(),
+        edge_lines,
+        shapely.STRtree([shapely.Polygon(corners) for corners in taken]),
+        (),
     )
     leaders: dict[int, Leader] = {}
     for n in sorted(range(len(wanted)), key=lambda n: (round(away[n], 3), n)):
         leaders[n] = _lead(wanted[n], starts[n], sizes, busy)
-        busy = busy.with_leader(leaders[n])
+        busy = replace(busy, leaders=(*busy.leaders, leaders[n]))
     return [leaders[n] for n in range(len(wanted))]
 
 
 @dataclass(frozen=True, slots=True)
 class _Busy:
-    """What is there already: the field, edges, lettering, and leaders."""
+    """What is there already: the field, edges, lettering, and the leaders found so far."""
 
     field: shapely.Polygon
     edges: shapely.Geometry
-    boxes: shapely.Geometry
-    lines: shapely.Geometry
+    lettering: shapely.STRtree
+    leaders: tuple[Leader, ...]
 
-    def __post_init__(self) -> None:
-        shapely.prepare([self.edges, self.boxes, self.lines])
+    def meet_lettering(self, shapes: NDArray[np.object_]) -> NDArray[np.bool_]:
+        """Tell which shapes meet lettering, that of leaders included."""
+        boxes = [_box(leader.label) for leader in self.leaders]
+        return _meet(self.lettering, shapes) | _meet(shapely.STRtree(boxes), shapes)
 
-    def with_leader(self, leader: Leader) -> _Busy:
-        """Add a leader and its label."""
-        (x, y), half, high = leader.label.at, leader.label.width / 2, leader.label.height / 2
-        line = shapely.LineString([leader.start, leader.end])
-        return _Busy(
-            self.field,
-            self.edges,
-            self.boxes.union(shapely.box(x - half, y - high, x + half, y + high)),
-            self.lines.union(line),
-        )
+    def meet_lines(self, shapes: NDArray[np.object_]) -> NDArray[np.bool_]:
+        """Tell which shapes meet a leader's line."""
+        lines = [shapely.LineString([leader.start, leader.end]) for leader in self.leaders]
+        return _meet(shapely.STRtree(lines), shapes)
+
+
+def _meet(tree: shapely.STRtree, shapes: NDArray[np.object_]) -> NDArray[np.bool_]:
+    met = np.zeros(len(shapes), dtype=bool)
+    met[tree.query(shapes, predicate="intersects")[0]] = True
+    return met
 
 
 def _lead(wanted: Wanted, start: Point, sizes: LabelSizes, busy: _Busy) -> Leader:
@@ -160,18 +164,14 @@ def _try(
     ends = _ends(start, places, width, height)
     paths = shapely.linestrings([[start, end] for end in ends])
     on_pieces = shapely.intersects(busy.field, spots)
-    free = ~(
-        shapely.intersects(busy.edges, spots)
-        | shapely.intersects(busy.lines, spots)
-        | shapely.intersects(busy.boxes, spots)
-    )
+    free = ~(shapely.intersects(busy.edges, spots) | (on_pieces if outside else False))
+    free[free] = ~(busy.meet_lines(spots[free]) | busy.meet_lettering(spots[free]))
     if not cross:
-        free &= ~(shapely.intersects(busy.boxes, paths) | shapely.intersects(busy.lines, paths))
-    across = shapely.length(shapely.intersection(paths, busy.field))
-    if outside:
-        free &= ~on_pieces
-        if not cross:
-            free &= across <= 2.5 * height
+        free[free] = ~(busy.meet_lines(paths[free]) | busy.meet_lettering(paths[free]))
+    across = np.zeros(len(paths))
+    across[free] = shapely.length(shapely.intersection(paths[free], busy.field))
+    if outside and not cross:
+        free &= across <= 2.5 * height
     if not free.any():
         return None
     cost = shapely.length(paths) + _ACROSS * across + np.where(on_pieces, 3 * height, 0.0)
@@ -181,6 +181,11 @@ def _try(
         at, 0.0, wanted.letter, wanted.number, cap, sizes.number(cap), False, width, height
     )
     return Leader(label, start, ends[best], bool(on_pieces[best]))
+
+
+def _box(label: Label) -> shapely.Polygon:
+    (x, y), half, high = label.at, label.width / 2, label.height / 2
+    return shapely.box(x - half, y - high, x + half, y + high)
 
 
 def _ends(start: Point, places: NDArray[np.float64], width: float, height: float) -> list[Point]:

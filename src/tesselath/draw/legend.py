@@ -25,7 +25,7 @@ from tesselath.draw.title import (
     sign_block,
     title_block,
 )
-from tesselath.draw.wood import WoodLook, mixed, wood_colour
+from tesselath.draw.wood import WoodLook, tinted, wood_colour
 from tesselath.measures import show_length, show_number
 from tesselath.outlines import as_outline
 from tesselath.plan import Plan
@@ -136,7 +136,8 @@ def _order(plan: Plan) -> str:
     first = "The frame comes first; the" if design.frame is not None else "The"
     if design.opening.clearance <= 0.0:
         return f"Order: let in. {first} field fills the opening."
-    return f"Order: let in. {first} field stays {clearance} clear of the opening's edge."
+    of_what = "it" if design.frame is not None else "the opening"
+    return f"Order: let in. {first} field stays {clearance} clear of {of_what}."
 
 
 def _small(plan: Plan) -> list[str]:
@@ -163,7 +164,7 @@ def _key(plan: Plan, looks: Mapping[str, WoodLook], pens: Pens, spacing: float) 
     if frame is not None:
         colour = wood_colour(frame.wood, plan.design.woods) if frame.wood else "#e0d8c8"
         wide = show_length(frame.width, tape=plan.design.tape, units=plan.design.units)
-        patch = Polygon((box,), Fill(mixed(colour, "#ffffff", 0.86)), edge)
+        patch = Polygon((box,), Fill(tinted(colour, 0.09)), edge)
         wood = f"{frame.wood}, " if frame.wood else ""
         corner = {"mitre": "mitred", "butt": "butted"}.get(frame.corner, frame.corner)
         extra.append(((patch,), f"frame: {wood}{wide} wide, {corner}"))

@@ -31,8 +31,16 @@ __all__ = [
 
 FAMILY = "Barlow Semi Condensed"
 
-#: What stands in where the font is neither installed nor embedded; the first are as narrow.
-FALLBACKS = ("Arial Narrow", "Liberation Sans Narrow", "Roboto Condensed", "Arial", "sans-serif")
+#: What stands in where the font is neither installed nor embedded. Some programs file the font
+#: itself under its short name; the next ones are as narrow.
+FALLBACKS = (
+    "Barlow",
+    "Arial Narrow",
+    "Liberation Sans Narrow",
+    "Roboto Condensed",
+    "Arial",
+    "sans-serif",
+)
 
 #: Height of the capitals as a share of the font size.
 _CAP_SHARE = 0.7

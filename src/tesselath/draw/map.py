@@ -44,7 +44,7 @@ from tesselath.draw.surround import (
     draw_trim_line,
     texts_of,
 )
-from tesselath.draw.wood import WoodLook, dress_woods, mixed, wood_colour
+from tesselath.draw.wood import WoodLook, dress_woods, tinted, wood_colour
 from tesselath.outlines import Outline
 from tesselath.pieces import Piece
 from tesselath.plan import Plan, Zone
@@ -106,6 +106,8 @@ def draw_map(
     taken += [text_outline(text, air=air) for text in texts_of(surround.items)]
     leaders = _leaders(drawing, lettered, taken, surround)
     taken += [label_outline(leader.label) for leader in leaders]
+    if lettered.tiny:  # lettering as close as that would swallow the centre lines
+        taken = taken[len(labels) :]
     layers = [
         Layer("frame", _frame(drawing)),
         Layer("wood", lettered.woods),
@@ -143,7 +145,7 @@ class _Drawing:
     @cached_property
     def pens(self) -> Pens:
         left, bottom, right, top = self.outer_box
-        return pens_for(max(right - left, top - bottom))
+        return pens_for(max(right - left, top - bottom), strip=self.width)
 
     @cached_property
     def tape(self) -> Tape:
@@ -193,7 +195,7 @@ def _frame(drawing: _Drawing) -> tuple[Item, ...]:
     colour = wood_colour(wood, design.woods) if wood else "#e0d8c8"
     ring = (drawing.frame.outer, drawing.plan.opening[::-1])
     return (
-        Polygon(ring, Fill(mixed(colour, "#ffffff", 0.86)), role="frame"),
+        Polygon(ring, Fill(tinted(colour, 0.09)), role="frame"),
         Polygon((drawing.frame.outer,), stroke=drawing.pens.frame, role="frame"),
         Line(drawing.frame.joints, drawing.pens.frame, role="frame-joint"),
     )
@@ -331,9 +333,9 @@ def _laid_out(
     low = foot - foot_height - margin
     return Sheet(
         title=f"{drawing.plan.design.name}: numbered map",
-        left=start - margin,
-        bottom=low,
-        width=wide + 2 * margin,
-        height=top + margin - low,
+        left=float(start - margin),
+        bottom=float(low),
+        width=float(wide + 2 * margin),
+        height=float(top + margin - low),
         layers=tuple(layers),
     )

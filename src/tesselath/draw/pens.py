@@ -26,11 +26,13 @@ class Pens:
     """The pens of one drawing; ``base`` is the height of its ordinary capitals [mm]."""
 
     base: float
+    #: The usual width of a piece [mm].
+    strip: float = 25.4
 
     @property
     def outline(self) -> Stroke:
-        """The edge of a piece."""
-        return Stroke(0.25, INK)
+        """The edge of a piece; finer where pieces are a few mm wide."""
+        return Stroke(min(0.25, 0.06 * self.strip), INK)
 
     @property
     def zone(self) -> Stroke:
@@ -64,13 +66,15 @@ class Pens:
         return Stroke(max(0.18, 0.04 * self.base), "#555555", (self.base, 0.6 * self.base))
 
 
-def pens_for(longer_side: float) -> Pens:
+def pens_for(longer_side: float, *, strip: float = 25.4) -> Pens:
     """Choose the pens for a drawing.
 
     Parameters
     ----------
     longer_side : float
         The longer side of what is drawn [mm].
+    strip : float
+        The usual width of a piece [mm].
 
     Returns
     -------
@@ -91,4 +95,4 @@ def pens_for(longer_side: float) -> Pens:
     >>> pens_for(200.0).base, round(pens_for(1500.0).base, 2)
     (2.5, 11.11)
     """
-    return Pens(max(_LEAST, longer_side * _SHARE))
+    return Pens(max(_LEAST, longer_side * _SHARE), strip)

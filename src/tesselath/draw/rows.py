@@ -21,10 +21,13 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from tesselath.draw.sheet import Point
 from tesselath.outlines import Outline, centroid
 from tesselath.pieces import Piece
 
 __all__ = ["RowMark", "mark_rows"]
+
+_SIDES = ("left", "right", "bottom", "top")
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,25 +77,39 @@ def mark_rows(pieces: Sequence[Piece], *, opening: Outline, cap: float) -> list[
         return []
     middles = {row: np.array(points).mean(axis=0) for row, points in sorted(rows.items())}
     way = _direction(rows)
-    across = abs(way[0]) >= abs(way[1])
-    axis = 0 if across else 1
     shape = shapely.Polygon(opening)
-    low, high = opening[:, 1 - axis].min() + 0.8 * cap, opening[:, 1 - axis].max() - 0.8 * cap
     reach = float(np.ptp(opening, axis=0).sum())
-    ends: dict[int, NDArray[np.float64]] = {}
+    places: dict[str, dict[int, Point]] = {side: {} for side in _SIDES}
     for row, middle in middles.items():
         line = shapely.LineString([middle - reach * way, middle + reach * way])
         met = shapely.get_coordinates(line.intersection(shape))
-        if len(met):
-            ends[row] = met[np.argsort(met[:, axis], kind="stable")][[0, -1]]
+        if not len(met):
+            continue
+        along = met @ way
+        for end in (met[along.argmin()], met[along.argmax()]):
+            places[_side(end, opening)].setdefault(row, (float(end[0]), float(end[1])))
     marks = []
-    for n, side in enumerate(("left", "right") if across else ("bottom", "top")):
-        places = {row: float(np.clip(end[n, 1 - axis], low, high)) for row, end in ends.items()}
+    for side, ends in places.items():
+        axis = 1 if side in ("left", "right") else 0
+        low = float(opening[:, axis].min()) + 0.8 * cap
+        high = float(opening[:, axis].max()) - 0.8 * cap
+        at = {row: min(max(end[axis], low), high) for row, end in ends.items()}
         marks += [
-            RowMark(side, places[row], float(ends[row][n, axis]), _number(row))
-            for row in _kept(places, 1.5 * cap)
+            RowMark(side, at[row], ends[row][1 - axis], _number(row))
+            for row in _kept(at, 1.5 * cap)
         ]
     return marks
+
+
+def _side(point: NDArray[np.float64], opening: Outline) -> str:
+    """Tell to which side the edge faces on which a point lies."""
+    ends = np.roll(opening, -1, axis=0)
+    edges = shapely.linestrings(np.stack([opening, ends], axis=1))
+    n = int(shapely.distance(edges, shapely.Point(point)).argmin())
+    dx, dy = ends[n] - opening[n]
+    if abs(dx) > abs(dy):
+        return "bottom" if dx > 0 else "top"
+    return "right" if dy > 0 else "left"
 
 
 def _direction(rows: dict[int, list[tuple[float, float]]]) -> NDArray[np.float64]:

@@ -155,7 +155,8 @@ def draw_centre_lines(
     both = shapely.MultiLineString(
         [[(left - over, 0.0), (right + over, 0.0)], [(0.0, bottom - over), (0.0, top + over)]]
     )
-    busy = shapely.union_all([shapely.Polygon(corners) for corners in free])
+    boxes = shapely.polygons([np.asarray(corners) for corners in free])
+    busy = shapely.union_all(boxes[shapely.intersects(both, boxes)])
     runs = [
         tuple(map(tuple, shapely.get_coordinates(part).tolist()))
         for part in shapely.get_parts(shapely.difference(both, busy))

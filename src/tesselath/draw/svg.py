@@ -15,6 +15,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from itertools import accumulate, groupby, pairwise
+from math import isfinite
 from typing import Any
 
 import numpy as np
@@ -116,9 +117,10 @@ def show_coordinate(value: float) -> str:
     >>> show_coordinate(12.0), show_coordinate(-0.0002), show_coordinate(1234567.8916)
     ('12', '0', '1234567.892')
     """
-    rounded = round(value, 3)
-    whole = int(rounded)  # refuses what is not finite
-    return str(whole) if whole == rounded else f"{rounded:.3f}".rstrip("0")
+    if not isfinite(value):
+        raise ValueError(f"{value} cannot be drawn")
+    shown = repr(round(float(value), 3) + 0.0)
+    return shown[:-2] if shown.endswith(".0") else shown
 
 
 def _write_layer(drawing: Any, layer: Layer, *, sheet: Sheet, hatches: dict[Hatch, str]) -> Any:
@@ -159,7 +161,8 @@ def _write_item(drawing: Any, item: Item, *, sheet: Sheet) -> Any:
 
 
 def _write_text(drawing: Any, item: Text, *, sheet: Sheet) -> Any:
-    x, y = (show_coordinate(value) for value in _flipped(item.foot, sheet))
+    foot = _flipped(item.foot, sheet)
+    x, y = show_coordinate(foot[0]), show_coordinate(foot[1])
     element = drawing.text(_clean(item.text))
     element.attribs.update(x=x, y=y)
     if item.underline:  # groups do not hand this down

@@ -23,10 +23,22 @@ from hashlib import sha256
 
 from tesselath.design import WoodDetail
 
-__all__ = ["GREATEST_GREY", "Ruling", "WoodLook", "dress_woods", "grey", "mixed", "wood_colour"]
+__all__ = [
+    "GREATEST_GREY",
+    "Ruling",
+    "WoodLook",
+    "dress_woods",
+    "grey",
+    "mixed",
+    "tinted",
+    "wood_colour",
+]
 
 #: The greyest a piece may be filled, so that pencil ticks show: 0 is white, 1 is black.
 GREATEST_GREY = 0.30
+
+#: The hue to which a brown turns as it is lightened, as a share of the circle.
+_STRAW = 0.10
 
 #: Two woods whose colours are nearer than this in CIE L*a*b* are hard to tell apart.
 _APART = 13.0
@@ -152,7 +164,11 @@ def dress_woods(
     rulings = {name: _RULINGS[i % len(_RULINGS)] for i, name in enumerate(by_darkness[:-1])}
     return {
         name: WoodLook(
-            name, letters[name], colours[name], _tint(colours[name]), rulings.get(name, _BLANK)
+            name,
+            letters[name],
+            colours[name],
+            tinted(colours[name], _tint_grey(colours[name])),
+            rulings.get(name, _BLANK),
         )
         for name in names
     }
@@ -224,10 +240,19 @@ def mixed(colour: str, other: str, share: float) -> str:
     return _hex([one + (two - one) * share for one, two in pairs])
 
 
-def _tint(colour: str) -> str:
-    """Lighten a colour until pencil shows on it; keep its hue, and the order of light and dark."""
-    wanted = min(0.05 + 0.24 * grey(colour), GREATEST_GREY - 0.01)
+def tinted(colour: str, wanted: float) -> str:
+    """Lighten or darken a colour until it is as grey as wanted.
+
+    A brown drawn that light would look pink; it turns a little towards straw.
+
+    Examples
+    --------
+    >>> round(grey(tinted("#5d4335", 0.2)), 2)
+    0.2
+    """
     hue, _, strength = rgb_to_hls(*_channels(colour))
+    if hue < _STRAW:
+        hue += 0.4 * (_STRAW - hue)
     strength = min(1.2 * strength, 0.55)
     low, high = 0.0, 1.0
     for _ in range(12):  # the lightness at which that hue is as grey as wanted
@@ -235,6 +260,11 @@ def _tint(colour: str) -> str:
         tried = _hex(hls_to_rgb(hue, lightness, strength))
         low, high = (lightness, high) if grey(tried) > wanted else (low, lightness)
     return _hex(hls_to_rgb(hue, high, strength))
+
+
+def _tint_grey(colour: str) -> float:
+    """Say how grey the tint of a wood is: light enough for pencil, dark woods darker."""
+    return min(0.05 + 0.24 * grey(colour), GREATEST_GREY - 0.01)
 
 
 def _told_apart(natural: Mapping[str, str], *, given: set[str]) -> dict[str, str]:
