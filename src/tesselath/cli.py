@@ -224,3 +224,39 @@ def _pattern_row(pattern: Any) -> dict[str, object]:
         ],
         "tones": list(pattern.tones), "path": pattern.path,
     }  # fmt: skip
+
+
+@main.command(epilog="Example: tesselath gallery --into gallery --only herringbone,chevron")
+@click.option("--into", type=click.Path(path_type=Path), required=True, help="The folder.")
+@click.option("--only", default=None, metavar="NAME,...", help="Some patterns or examples only.")
+@_json
+@_says_what_is_wrong
+def gallery(*, into: Path, only: str | None, as_json: bool) -> None:
+    """Draw every pattern and every example: SVG, PNG, a contact sheet and a page."""
+    from tesselath.gallery import (
+        draw_gallery,
+        examples_folder,
+        render_png,
+        render_sheet,
+        write_index,
+    )
+
+    names = None if only is None else {name.strip() for name in only.split(",")}
+    pictures = list(draw_gallery(examples=examples_folder(), only=names))
+    try:
+        into.mkdir(parents=True, exist_ok=True)
+        for picture in pictures:
+            (into / f"{picture.name}.svg").write_text(picture.svg, encoding="utf-8")
+            width = 1600 if picture.kind == "map" else 900
+            (into / f"{picture.name}.png").write_bytes(render_png(picture.svg, width_px=width))
+        if names is None:
+            shown = [p for p in pictures if p.kind != "map" and p.name != "crowded-tray"]
+            (into / "sheet.png").write_bytes(render_sheet(shown, columns=6, width_px=1600))
+            (into / "index.html").write_text(write_index(pictures), encoding="utf-8")
+    except OSError as error:
+        reason = error.strerror or "unknown reason"
+        raise OutputError(Fault(str(into), None, f"This cannot be written ({reason}).")) from None
+    if as_json:
+        _print_json({"folder": str(into), "pictures": [p.name for p in pictures]})
+    else:
+        click.echo(f"Drew {len(pictures)} pictures into {into}.")

@@ -26,6 +26,7 @@ __all__ = [
     "Frame",
     "Glue",
     "Medallion",
+    "MixedLot",
     "Offcut",
     "OpeningSize",
     "Room",
@@ -129,6 +130,15 @@ class Medallion:
 
     points: tuple[Point, ...]
     filling: Filling
+
+
+@dataclass(frozen=True, slots=True)
+class MixedLot:
+    """Several woods that share one tone; ``shares`` sum to 1, ``seed`` settles who lies where."""
+
+    woods: tuple[str, ...]
+    shares: tuple[float, ...]
+    seed: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -253,7 +263,7 @@ class Design:
     borders: tuple[Border, ...] = ()
     medallions: tuple[Medallion, ...] = ()
     #: Which wood stands for each tone the design names.
-    tones: Mapping[str, str] = _default(default_factory=dict)
+    tones: Mapping[str, str | MixedLot] = _default(default_factory=dict)
     woods: Mapping[str, WoodDetail] = _default(default_factory=dict)
     stock: Stock = Stock()
     saw: Saw = Saw()

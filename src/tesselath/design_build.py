@@ -7,6 +7,7 @@ Refuses: nothing; past this module nothing knows pydantic.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from types import MappingProxyType
 from typing import Any
 
@@ -20,6 +21,7 @@ from tesselath.design import (
     Frame,
     Glue,
     Medallion,
+    MixedLot,
     Offcut,
     OpeningSize,
     Room,
@@ -42,7 +44,7 @@ def build_design(
     model: DesignModel,
     *,
     fillings: Mapping[str, Filling],
-    tones: Mapping[str, str],
+    tones: Mapping[str, str | MixedLot],
     places: Mapping[str, str],
     name: str,
 ) -> Design:
@@ -54,7 +56,7 @@ def build_design(
         The design as checked.
     fillings : mapping of str to Filling
         What fills "field", "border.1", "medallion.1" and so on.
-    tones : mapping of str to str
+    tones : mapping of str to str or MixedLot
         The wood of each tone the design names.
     places : mapping of str to str
         Where each key stands.
@@ -102,7 +104,7 @@ def build_design(
             Medallion(tuple(medallion.points), fillings[f"medallion.{number}"])
             for number, medallion in enumerate(model.medallion, 1)
         ),
-        tones=MappingProxyType({tone: _called(wood, one) or wood for tone, wood in tones.items()}),
+        tones=MappingProxyType({tone: _stands_for(wood, one) for tone, wood in tones.items()}),
         woods=MappingProxyType(
             {
                 called: WoodDetail(called, **_entries(wood))
@@ -161,9 +163,12 @@ def _in_order(angles: list[float]) -> tuple[float, ...]:
     return tuple(sorted(dict.fromkeys(angles)))
 
 
-def _one_spelling(model: DesignModel, tones: Mapping[str, str]) -> dict[str, str]:
+def _one_spelling(model: DesignModel, tones: Mapping[str, str | MixedLot]) -> dict[str, str]:
     """Give each wood one spelling, the first: Walnut and walnut are one wood."""
-    named = [*tones.values(), *model.woods]
+    named: list[str] = []
+    for wood in tones.values():
+        named += [wood] if isinstance(wood, str) else wood.woods
+    named += model.woods
     stock = model.stock
     tables: list[Any] = [*model.border, *stock.stick, *stock.board, *stock.offcut]
     named += [table.wood for table in (model.frame, *tables) if table and table.wood]
@@ -175,6 +180,12 @@ def _one_spelling(model: DesignModel, tones: Mapping[str, str]) -> dict[str, str
 
 def _called(wood: str | None, one: Mapping[str, str]) -> str | None:
     return None if wood is None else one[" ".join(wood.casefold().split())]
+
+
+def _stands_for(wood: str | MixedLot, one: Mapping[str, str]) -> str | MixedLot:
+    if isinstance(wood, str):
+        return _called(wood, one) or wood
+    return replace(wood, woods=tuple(_called(name, one) or name for name in wood.woods))
 
 
 def _entries(

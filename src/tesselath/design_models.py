@@ -17,6 +17,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationInfo, model_validat
 
 from tesselath import design_kinds as kinds
 from tesselath import design_words as words
+from tesselath.design import MixedLot
 
 __all__ = [
     "MEASURED_KEYS", "AirModel", "BoardModel", "BorderModel", "DesignModel", "FieldModel",
@@ -383,7 +384,7 @@ class DesignModel(Table):
     border: list[BorderModel] = Field([], description="outermost first")
     field: FieldModel = Field(examples=['pattern = "herringbone"'])
     medallion: list[MedallionModel] = []
-    tones: dict[str, Annotated[str | tuple[str, ...], words.wood_or_lot()]] = Field(
+    tones: dict[str, Annotated[str | MixedLot, words.wood_or_lot()]] = Field(
         {}, description="which wood for each tone of the pattern"
     )
     woods: dict[str, WoodModel] = Field({}, description="detail; well-known woods are built in")

@@ -14,6 +14,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
+from tesselath.design import MixedLot
 from tesselath.design_kinds import Kind, count, refusal, share
 from tesselath.spelling import british, nearest
 from tesselath.tolerances import SLACK
@@ -104,23 +105,29 @@ def wood_or_lot() -> Kind:
     seed = count("A seed", least=0, most=10**9)
     portion = share("A wood's share", most=1)
 
-    def read(value: object, units: str) -> str | tuple[str, ...]:
+    def read(value: object, units: str) -> str | MixedLot:
+        shares: list[float] = []
+        number = 1
         if isinstance(value, dict):
             for key in sorted(set(value) - {"woods", "shares", "seed"}):
                 rule = "A mixed lot has woods, shares and seed."
                 raise refusal(key, rule, f"Leave {key} out.")
-            seed.read(value.get("seed", 1), units)
-            woods, shares = value.get("woods", []), value.get("shares", [])
+            number = seed.read(value.get("seed", 1), units)
+            woods, given = value.get("woods", []), value.get("shares", [])
             woods = woods if isinstance(woods, list) else [woods]
-            if not isinstance(shares, list) or (shares and len(shares) != len(woods)):
-                raise refusal(shares, "A mixed lot has one share for each wood.")
-            if shares and abs(sum(portion.read(part, units) for part in shares) - 1) > SLACK:
-                raise refusal(shares, "The shares of a mixed lot add up to 100 %.")
+            if not isinstance(given, list) or (given and len(given) != len(woods)):
+                raise refusal(given, "A mixed lot has one share for each wood.")
+            shares = [portion.read(part, units) for part in given]
+            if shares and abs(sum(shares) - 1) > SLACK:
+                raise refusal(given, "The shares of a mixed lot add up to 100 %.")
             value = woods
         if isinstance(value, list):
             if len(value) < 2:
                 raise refusal(value, "A mixed lot has two woods or more.")
-            return tuple(wood.read(name, units) for name in value)
+            woods = tuple(wood.read(name, units) for name in value)
+            if len(set(woods)) < len(woods):
+                raise refusal(value, "A mixed lot names each wood once.")
+            return MixedLot(woods, tuple(shares) or (1 / len(woods),) * len(woods), number)
         if not isinstance(value, str):
             rule = "A tone's wood is a text in quotes, or a list of several."
             raise refusal(value, rule)

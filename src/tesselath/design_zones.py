@@ -12,7 +12,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from tesselath.catalogue import find_pattern
-from tesselath.design import Filling
+from tesselath.design import Filling, MixedLot
 from tesselath.design_faults import Complaint
 from tesselath.design_models import BorderModel, DesignModel, FieldModel, MedallionModel
 from tesselath.errors import Fault, PatternError
@@ -31,7 +31,7 @@ class Zones:
     #: By zone: "field", "border.1", "medallion.1" and so on.
     fillings: Mapping[str, Filling]
     #: The wood of each tone, by the pattern's own spelling of it.
-    tones: Mapping[str, str]
+    tones: Mapping[str, str | MixedLot]
     complaints: tuple[Complaint, ...]
     #: Faults within pattern files, which have their own places.
     faults: tuple[Fault, ...]
@@ -115,8 +115,8 @@ def _misplaced(zone: str, key: str, model: _ZoneModel) -> str:
 
 
 def _name_tones(
-    written: Mapping[str, str | tuple[str, ...]], fillings: Iterable[Filling]
-) -> tuple[dict[str, str], list[Complaint]]:
+    written: Mapping[str, str | MixedLot], fillings: Iterable[Filling]
+) -> tuple[dict[str, str | MixedLot], list[Complaint]]:
     """Find the tone that each entry of [tones] means."""
     known: dict[str, str] = {}
     patterns: dict[str, None] = {}
@@ -124,7 +124,7 @@ def _name_tones(
         patterns[filling.pattern.name] = None
         for tone in filling.pattern.tones or ("plain",):
             known.setdefault(british(tone.lower()), tone)
-    tones: dict[str, str] = {}
+    tones: dict[str, str | MixedLot] = {}
     complaints: list[Complaint] = []
     for key, wood in written.items():
         plain = british(key.lower())
@@ -139,6 +139,6 @@ def _name_tones(
         if tone in tones:
             rule = f"The tone {tone} has a wood already."
             complaints.append(Complaint(f"tones.{key}", rule, "Keep one of the two.", key))
-        elif isinstance(wood, str):
+        else:
             tones[tone] = wood
     return tones, complaints

@@ -31,7 +31,6 @@ _NOT_YET: tuple[tuple[str, str, object], ...] = (
     ("opening.oval", "An oval opening", None),
     ("strips.measured", "A list of measured strip widths", None),
     ("field.shift", "A shift that the fit chooses", "best"),
-    ("tones.*", "A tone in a mixed lot of woods", tuple),
     ("stock.shared_cuts", "Another rule for shared cuts", None),
     ("stock.board.*", "A board to take strips from", None),
     ("stock.offcut.*", "An offcut in stock", None),

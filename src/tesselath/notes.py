@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tesselath.design import Design
+from tesselath.design import Design, Filling
 from tesselath.outlines import Outline, area
 from tesselath.parts import Part
 from tesselath.pieces import Piece
@@ -95,6 +95,7 @@ def find_notes(
     vanished: int,
     split: int,
     uncovered_area: float,
+    alike: int = 0,
 ) -> tuple[Note, ...]:
     """Gather what a seasoned maker would say of a plan, one line a class.
 
@@ -114,6 +115,8 @@ def find_notes(
         Strips of which the gap left nothing, or several parts [count].
     uncovered_area : float
         What no strip covers [mm2].
+    alike : int
+        Pairs of one wood of a mixed lot that lie side by side [count].
 
     Returns
     -------
@@ -137,6 +140,7 @@ def find_notes(
 
     notes = [
         *_layout_notes(design, pieces, field, show, vanished, split, uncovered_area),
+        *_lot_notes(alike),
         *_tool_notes(design, parts, show),
         *_stock_notes(design, sticks, tones, show),
         *_cautions(design, parts, show),
@@ -194,6 +198,16 @@ def _layout_notes(
                  "covered by no strip; the map crosses them out.")
         )  # fmt: skip
     return notes
+
+
+def _lot_notes(alike: int) -> list[Note]:
+    if not alike:
+        return []
+    pairs = _count(alike, "pair of one wood lies", "pairs of one wood lie")
+    return [
+        Note("alike", f"In the mixed lot {pairs} side by side; more woods, other shares or another "
+             "seed make it fewer.")
+    ]  # fmt: skip
 
 
 def _tool_notes(design: Design, parts: Sequence[Part], show: _Show) -> list[Note]:
@@ -291,12 +305,26 @@ def _stock_notes(
                     Note("nominal", f"{name} in is the name of a 1x{name} board, which measures "
                          f"{show(dressed * _INCH)} when it is bought planed. Measure your strips.")
                 )  # fmt: skip
+    rings = [n for n, f in _fillings(design) if f.pattern.rings is not None and f.angle and
+             f.pattern.rings.around == "zone"]  # fmt: skip
+    if rings:
+        notes.append(
+            Note("angle-unused", f"Rings laid round their zone are not turned; the angle of "
+                 f"{', '.join(rings)} has no effect.")
+        )  # fmt: skip
     if design.strips.width is not None and design.field.filling.pattern.size("w") is None:
         notes.append(
             Note("derived-width", f"The pattern {design.field.filling.pattern.name} works out its "
                  "own strip width; [strips] width is not used for it.")
         )  # fmt: skip
     return notes
+
+
+def _fillings(design: Design) -> list[tuple[str, Filling]]:
+    """What fills each zone that has a pattern."""
+    found = [("field", design.field.filling)]
+    found += [(f"border.{n}", b.filling) for n, b in enumerate(design.borders, 1) if b.filling]
+    return found + [(f"medallion.{n}", m.filling) for n, m in enumerate(design.medallions, 1)]
 
 
 def _cautions(design: Design, parts: Sequence[Part], show: _Show) -> list[Note]:

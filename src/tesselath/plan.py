@@ -17,8 +17,9 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from tesselath.design import Design
+from tesselath.design import Design, MixedLot
 from tesselath.errors import DesignError, Fault, PatternError
+from tesselath.lots import deal_woods
 from tesselath.notes import Note, find_notes, thickness
 from tesselath.opening import field_outline, opening_outline
 from tesselath.outlines import Outline, area, as_outline, inset
@@ -130,7 +131,8 @@ def plan_design(design: Design) -> Plan:
         design, pieces=work.pieces, parts=work.parts, sticks=work.sticks, field=work.field,
         tones=_tones_used(work.pieces, work.zones),
         vanished=sum(zone.vanished for zone in work.zones),
-        split=sum(zone.split for zone in work.zones), uncovered_area=uncovered_area,
+        split=sum(zone.split for zone in work.zones), alike=work.alike,
+        uncovered_area=uncovered_area,
     )  # fmt: skip
     to_buy: dict[str, int] = {}
     for wood, _, _, _, count in work.sticks.to_buy:
@@ -161,6 +163,7 @@ class _Work:
     parts: tuple[Part, ...]
     setups: tuple[Setup, ...]
     sticks: StickPlan
+    alike: int  # pairs of one wood of a mixed lot side by side
 
 
 def _work_out(design: Design, opening: Outline, order: str) -> _Work:
@@ -180,6 +183,8 @@ def _work_out(design: Design, opening: Outline, order: str) -> _Work:
         trimmed=[zone.name for zone in zones if zone.trimmed and order == "trim"],
         overlength=design.strips.overlength, tape=design.tape,
     )  # fmt: skip
+    lots = {tone: lot for tone, lot in design.tones.items() if isinstance(lot, MixedLot)}
+    loose, alike = deal_woods(loose, lots, gap=design.strips.gap)
     pieces, parts = group_parts(
         loose, faces=design.strips.faces, stop_side=design.saw.stop_side,
         largest_mitre=design.saw.largest_mitre, spares=design.stock.spares,
@@ -189,7 +194,7 @@ def _work_out(design: Design, opening: Outline, order: str) -> _Work:
         parts, design.stock, holding=design.saw.holding, thickness=design.strips.thickness,
         units=design.units,
     )  # fmt: skip
-    return _Work(field, zones, pieces, parts, plan_setups(parts, sticks.sticks), sticks)
+    return _Work(field, zones, pieces, parts, plan_setups(parts, sticks.sticks), sticks, alike)
 
 
 def _in_order(design: Design, order: str) -> Design:

@@ -161,7 +161,7 @@ def _lay_border(design: Design, border: Border, n: int, grown: Outline) -> tuple
     filling = border.filling
     if filling is None:
         tones: tuple[str, ...] = ("border",)
-        woods = {"border": border.wood or design.tones.get("border", "border")}
+        woods = {"border": border.wood or "border"}
         clipped = _keep_cells(cells, gap)
         parts = [clipped]
     else:
@@ -354,4 +354,6 @@ def _lay(
 
 
 def _woods(design: Design, tones: Sequence[str]) -> dict[str, str]:
-    return {tone: design.tones.get(tone, tone) for tone in tones}
+    """The wood of each tone; a mixed lot is dealt out piece by piece later."""
+    found = {tone: design.tones.get(tone, tone) for tone in tones}
+    return {tone: wood if isinstance(wood, str) else wood.woods[0] for tone, wood in found.items()}
