@@ -13,11 +13,12 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from fractions import Fraction
+from itertools import pairwise
 
 import numpy as np
 
 from tesselath.cutting.ends import EndProfile
-from tesselath.cutting.gaps import finish_cost, joint_gap, start_cost
+from tesselath.cutting.gaps import RUNS_ALIKE, finish_cost, joint_gap, start_cost
 from tesselath.cutting.stock import Certificate, CutPiece, Sawing, StickKind
 from tesselath.errors import Fault, SawError
 from tesselath.tolerances import ALIKE, ON_THE_LINE
@@ -79,8 +80,10 @@ def check_certificate(
     ways = [_ways(piece, sawing) for piece in wanted]
     if certificate.method == "lengths":
         highest = _by_lengths(certificate, wanted, worths, ways, sawing)
-    else:
+    elif certificate.method == "joints":
         highest = _by_joints(certificate, wanted, worths, ways, sawing)
+    else:
+        highest = _by_parity(certificate, wanted, worths, sawing)
     for kind, (found, stated_ceiling) in enumerate(zip(highest, certificate.ceilings, strict=True)):
         if found > stated_ceiling:
             raise _fault(f"A stick of kind {kind} can be worth {found}, not {stated_ceiling}.")
@@ -228,6 +231,67 @@ def _by_joints(
             ),
         )
         for limit in rooms
+    ]
+
+
+def _by_parity(
+    certificate: Certificate, wanted: Sequence[CutPiece], worths: Sequence[int], sawing: Sawing
+) -> list[int]:
+    """Find the best filling when every interval of runs crossed oddly costs its width once."""
+    roll = any(piece.roll for piece in wanted)
+    unit, kerf = certificate.unit, sawing.kerf
+    weights, spans = [], []
+    for piece in wanted:
+        if not (piece.turn and piece.left.is_straight and piece.right.is_straight):
+            raise _fault("It counts crossings of ends that are pointed or may not be turned.")
+        runs = [abs(end.runs[0]) if roll else end.runs[0] for end in (piece.left, piece.right)]
+        kerfs = [kerf * math.sqrt(1 + (run / sawing.width) ** 2) for run in runs]
+        places = [
+            run - (along - kerf) * (1 if run > 0 else -1)
+            for run, along in zip(runs, kerfs, strict=True)
+        ]
+        weights.append(max(1, _down(piece.length + sum(kerfs) / 2, unit)))
+        spans.append((min(places), max(places)))
+    line = sorted({0.0, *(place for span in spans for place in span)})
+    gaps = sorted(
+        ((b - a, -a, -b) for a, b in pairwise(line) if b - a >= RUNS_ALIKE), reverse=True
+    )[:3]
+    widths = [width for width, _, _ in gaps]
+    crossed = [
+        sum(1 << bit for bit, (_, a, b) in enumerate(gaps) if low <= -a and -b <= high)
+        for low, high in spans
+    ]
+    reach = [
+        [
+            math.floor(
+                (
+                    length
+                    - sawing.end_trim
+                    + (kerf if sawing.holding <= 0 else -sawing.holding)
+                    - sum(width for bit, width in enumerate(widths) if state & 1 << bit) / 2
+                    + 2 * ALIKE
+                )
+                / unit
+            )
+            for state in range(1 << len(widths))
+        ]
+        for length in certificate.lengths
+    ]
+    room = max(0, *(max(rooms) for rooms in reach))
+    best = [
+        np.full(room + 1, 0 if state == 0 else _NEVER, np.int64) for state in range(len(reach[0]))
+    ]
+    for piece, worth, weight, mask in zip(wanted, worths, weights, crossed, strict=True):
+        for _ in range(min(piece.demand, room // weight)):
+            best = [
+                np.concatenate(
+                    [mine[:weight], np.maximum(mine[weight:], best[state ^ mask][:-weight] + worth)]
+                )
+                for state, mine in enumerate(best)
+            ]
+    return [
+        max(0, *(int(best[state][at]) for state, at in enumerate(rooms) if at >= 0), 0)
+        for rooms in reach
     ]
 
 

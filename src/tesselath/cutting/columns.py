@@ -83,12 +83,13 @@ class Pool:
         rounds: int,
         clock: Clock,
         known: int | None = None,
+        quick: bool = False,
     ) -> Mixture | None:
         """Find the best mixture for what is still to cut.
 
         Columns that hold more of a piece than is wanted are left aside. ``rounds`` limits the
         new columns asked for; with ``known``, a proven least cost, the search ends as soon as
-        the mixture costs no more.
+        the mixture costs no more. A quick answer stays with coarse units.
         """
         job = self.job
         self._master.bound_rows(
@@ -113,17 +114,22 @@ class Pool:
             ]
             # Worth a new column only beyond the noise of the program.
             bars = [bar + 1e-7 * SCALE for bar in bars]
-            added = self._price(whole_prices(job, prices), demand, sticks, bars)
+            added = self._price(whole_prices(job, prices), demand, sticks, bars, quick)
             if not added:
                 return replace(mixture, complete=True)
         return mixture
 
     def _price(
-        self, prices: Ints, demand: Ints, sticks: Sequence[int | None], bars: Sequence[float]
+        self,
+        prices: Ints,
+        demand: Ints,
+        sticks: Sequence[int | None],
+        bars: Sequence[float],
+        quick: bool,
     ) -> int:
         """Add the columns most worth having, and others that avoid their pieces."""
         added = 0
-        found = self.job.best(prices, demand, bars)
+        found = self.job.best(prices, demand, bars, quick=quick)
         used = np.zeros(len(prices), np.bool_)
         for kind, (value, column) in enumerate(found):
             if column is not None and value > bars[kind] and sticks[kind] != 0:
@@ -131,7 +137,7 @@ class Pool:
                 used |= np.array(column.counts) > 0
         if added:
             cheaper = np.where(used, prices * 9 // 10, prices)
-            for kind, (_, column) in enumerate(self.job.best(cheaper, demand, bars)):
+            for kind, (_, column) in enumerate(self.job.best(cheaper, demand, bars, quick=quick)):
                 if column is None or sticks[kind] == 0:
                     continue
                 if int(prices @ np.array(column.counts)) > bars[kind]:

@@ -120,7 +120,7 @@ def dive(
             found, best = plan, cost_of(job, plan)
         if best <= least or not state.demand.any():
             return found
-        after = pool.mix(state.demand, state.sticks, rounds=_ROUNDS, clock=clock)
+        after = pool.mix(state.demand, state.sticks, rounds=_ROUNDS, clock=clock, quick=True)
         if after is None:
             return found
         fixed = cost_of(job, state.fixed)

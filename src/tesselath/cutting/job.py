@@ -12,7 +12,7 @@ found by weights is tried first, and a walk over all sequences where its joints 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,6 +21,12 @@ from tesselath.cutting.grid import FINEST, Grid, choose_grids, lay_grid
 from tesselath.cutting.joints import Chain, Joints, find_chain, lay_joints
 from tesselath.cutting.knapsack import best_fillings, best_values
 from tesselath.cutting.order import Laid, Orders, joint_cost
+from tesselath.cutting.parity import (
+    ParityGrid,
+    lay_parity_grid,
+    parity_fillings,
+    parity_values,
+)
 from tesselath.cutting.stock import CutPiece, Sawing, StickKind
 from tesselath.cutting.walk import WalkGrid, best_walks, lay_walk_grid
 from tesselath.tolerances import ALIKE
@@ -68,7 +74,8 @@ class Job:
     weights: NDArray[np.float64]
     rooms: tuple[float, ...]
     grids: tuple[Grid, ...]
-    walks: tuple[tuple[WalkGrid, WalkGrid], ...] = field(default=())
+    walks: tuple[tuple[WalkGrid, WalkGrid], ...]
+    parities: tuple[ParityGrid | None, ...]
 
     @property
     def pieces(self) -> int:
@@ -100,11 +107,12 @@ class Job:
         return Column(kind, whole) if any(whole) and self.fits(whole, kind) else None
 
     def best(
-        self, prices: Ints, limits: Ints, bars: Sequence[float]
+        self, prices: Ints, limits: Ints, bars: Sequence[float], *, quick: bool = False
     ) -> list[tuple[int, Column | None]]:
         """Find a valuable stick of each kind, coarse units first: value and column.
 
-        A finer unit is tried only where no kind's value passes its bar.
+        A finer unit is tried only where no kind's value passes its bar, and not at all where a
+        quick answer will do.
         """
         found: list[tuple[int, Column | None]] = []
         for level, grid in enumerate(self.grids):
@@ -112,12 +120,14 @@ class Job:
             found = [
                 (value, self.column(counts, kind)) for kind, (value, counts) in enumerate(fillings)
             ]
-            if self.chain is None and any(column is None for _, column in found):
-                found = self._walk(prices, limits, found, level)
+            if self.chain is None:
+                found = self._mend(prices, limits, bars, found, level)
             if any(
                 column is not None and value > bar
                 for (value, column), bar in zip(found, bars, strict=True)
             ):
+                break
+            if quick and self.chain is None:
                 break
         return found
 
@@ -130,32 +140,55 @@ class Job:
             wide = self.walks[level][1]
             walked = best_walks(prices, grid=wide, joints=self.joints, routes=False)
             results.append(Ceilings(tuple(value for value, _ in walked), "joints", wide.unit))
+            parity = self.parities[level]
+            if parity is not None:
+                odd = parity_values(prices, self.demand, parity)
+                results.append(Ceilings(tuple(odd), "parity", parity.unit))
         return results
 
-    def _walk(
+    def _mend(
         self,
         prices: Ints,
         limits: Ints,
+        bars: Sequence[float],
         found: list[tuple[int, Column | None]],
         level: int,
     ) -> list[tuple[int, Column | None]]:
-        """Replace the fillings whose joints do not fit by walks, cut down to what is wanted."""
+        """Replace fillings whose joints do not fit: by parity, else by a walk."""
+        parity = self.parities[level] if self.parities else None
+        if parity is not None and any(column is None for _, column in found):
+            spares = [
+                lambda counts, kind=kind: self.spare(counts, kind)
+                for kind in range(len(self.costs))
+            ]
+            fillings = parity_fillings(prices, limits, parity, spare=spares, tries=6)
+            found = [
+                pair
+                if pair[1] is not None or filling is None
+                else (filling[0], Column(kind, tuple(filling[1].tolist())))
+                for kind, (pair, filling) in enumerate(zip(found, fillings, strict=True))
+            ]
+        missing = [
+            kind
+            for kind, (value, column) in enumerate(found)
+            if column is None or value <= bars[kind]
+        ]
+        if not missing:
+            return found
         walks = best_walks(prices, grid=self.walks[level][0], joints=self.joints)
-        results: list[tuple[int, Column | None]] = []
-        for kind, (pair, (_, laid)) in enumerate(zip(found, walks, strict=True)):
-            if pair[1] is not None:
-                results.append(pair)
-                continue
+        results = list(found)
+        for kind in missing:
             left = limits.tolist()
             kept = []
-            for piece, lie in laid:
+            for piece, lie in walks[kind][1]:
                 if left[piece] > 0:
                     left[piece] -= 1
                     kept.append((piece, lie))
             counts = limits - np.array(left, np.int64)
             column = self._filled_up(prices, counts, limits, kind, tuple(kept))
             worth = int(prices @ np.array(column.counts)) if column else 0
-            results.append((worth, column))
+            if column is not None and (found[kind][1] is None or worth > found[kind][0]):
+                results[kind] = (worth, column)
         return results
 
     def _filled_up(
@@ -218,6 +251,7 @@ def lay_job(
     lengths = tuple(kind.length for kind in kinds)
     grids = choose_grids(weights.tolist(), rooms)
     walks: tuple[tuple[WalkGrid, WalkGrid], ...] = ()
+    parities: tuple[ParityGrid | None, ...] = ()
     if chain is None:
         units = [max(max(lengths) / cells, FINEST) for cells in _WALK_CELLS]
         grids = tuple(lay_grid(weights.tolist(), rooms, unit) for unit in units)
@@ -228,6 +262,7 @@ def lay_job(
             )
             for unit in units
         )
+        parities = tuple(lay_parity_grid(joints, lengths, unit) for unit in units)
     return Job(
         joints,
         chain,
@@ -240,4 +275,5 @@ def lay_job(
         rooms,
         grids,
         walks,
+        parities,
     )

@@ -149,6 +149,10 @@ class Orders:
             laid.append((piece, lie))
         return tuple(laid)
 
+    def is_searched(self, counts: Sequence[int]) -> bool:
+        """Say whether the best sequence known for these is the best there is."""
+        return _is_few(self._kinds(counts))
+
     def _kinds(self, counts: Sequence[int]) -> tuple[int, ...]:
         kinds = [0] * len(self._pairs)
         for piece, count in enumerate(counts):
@@ -159,7 +163,7 @@ class Orders:
         if kinds not in self._costs:
             # Like pieces beyond three go in pairs: out and back between matching cuts.
             fewer = tuple(min(count, 2 + count % 2) for count in kinds)
-            if _states(kinds) <= _FEW and sum(kinds) <= _SHALLOW:
+            if _is_few(kinds):
                 route = self._search(kinds)
             elif _states(fewer) <= _FEW:
                 route = self._pair_up(self._search(fewer), kinds, fewer)
@@ -278,6 +282,10 @@ class Orders:
             left_to_lay[kind] -= 1
             route.append((kind, left, right))
         return tuple(route)
+
+
+def _is_few(kinds: tuple[int, ...]) -> bool:
+    return _states(kinds) <= _FEW and sum(kinds) <= _SHALLOW
 
 
 def _states(kinds: tuple[int, ...]) -> int:

@@ -11,6 +11,7 @@ same job gives the same plan on every machine; the clock is an emergency brake o
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
@@ -24,6 +25,7 @@ from tesselath.cutting.dive import cost_of, dive, round_mixture, search_pool
 from tesselath.cutting.first_fit import fit_pieces
 from tesselath.cutting.job import Column, Job
 from tesselath.cutting.lp_desk import Clock
+from tesselath.cutting.small_job import choose_among_all
 from tesselath.cutting.stock import Certificate
 
 __all__ = ["Found", "first_plan", "search_plan"]
@@ -35,7 +37,7 @@ _ROUNDS = 20
 _TRIES = 40
 
 #: Dives of different styles after the first, and branches looked into per second allowed.
-_DIVES = 6
+_DIVES = 8
 _NODES = 400
 
 
@@ -119,7 +121,7 @@ def search_plan(job: Job, start: list[Column], *, seconds: float) -> Found:
         if better is not None:
             plan, best = better, cost_of(job, better)
         if closed and least < best:
-            least, by_search = least + 1, True
+            least, by_search = least + math.gcd(*job.costs), True
     return Found(tuple(plan), proof, least, by_search)
 
 
@@ -151,14 +153,15 @@ def _stages(job: Job, pool: Pool, mixture: Mixture, nodes: int, clock: Clock) ->
     def choose(best: int, _: int) -> _Answer:
         return search_pool(job, pool, best=best, nodes=nodes // 40, clock=clock), False
 
+    def write_out(_: int, least: int) -> _Answer:
+        return choose_among_all(job, most=least, nodes=nodes, clock=clock)
+
     yield round_off
     yield plunge(0)
-    if one_kind:
-        yield close
-    yield plunge(1)
-    yield choose
-    for style in range(2, _DIVES + 1):
+    yield close if one_kind else write_out
+    for style in range(1, _DIVES + 1):
         yield plunge(style)
+    yield choose
 
 
 def _mix_all(
@@ -171,7 +174,8 @@ def _mix_all(
         if again is None:
             break
         mixture = again
-        tried = prove_least(job, whole_prices(job, mixture.prices), enough=best)
+        enough = min(best, math.ceil(mixture.cost - 1e-6))  # no prices can prove more
+        tried = prove_least(job, whole_prices(job, mixture.prices), enough=enough)
         if tried.least > proof.least:
             proof = tried
         if mixture.complete or proof.least >= mixture.cost - 1e-6:

@@ -149,8 +149,9 @@ class Certificate:
     Give every piece the whole-number price listed. No stick of kind i can hold pieces worth
     more than ``ceilings[i]``, whichever way they are laid; so the pieces wanted, worth so much
     together, need at least so many sticks. ``method`` says how the ceilings were found:
-    "lengths" (weights alone, each piece with the least kerf it can have) or "joints" (every
-    sequence of pieces, as often as one likes); ``unit`` is the grid that lengths were rounded
+    "lengths" (weights alone, each piece with the least kerf it can have), "parity" (weights, and
+    the waste where cuts of one lean are odd in number) or "joints" (every sequence of pieces, as
+    often as one likes); ``unit`` is the grid that lengths were rounded
     down to [mm]. ``least`` is the cost proven; of kind i there are ``counts[i]`` sticks, each of
     ``lengths[i]`` [mm], and each counts ``costs[i]``. A last kind beyond those of the stock
     stands for sticks that the stock lacks.
