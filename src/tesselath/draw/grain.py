@@ -26,7 +26,7 @@ from tesselath.draw.sheet import Fill, Item, Line, Polygon, Stroke, box_outline
 from tesselath.draw.wood import Ruling, WoodLook, mixed
 from tesselath.outlines import Outline, as_outline
 
-__all__ = ["Box", "rule_lines", "ruled_swatch", "ruling_stroke"]
+__all__ = ["Box", "inside_spans", "rule_lines", "ruled_swatch", "ruling_stroke"]
 
 #: left, bottom, right, top in axes along the lettering [mm].
 Box = tuple[float, float, float, float]
@@ -86,7 +86,7 @@ def rule_lines(
         levels = np.sort(np.concatenate([levels - half, levels + half]))
     spans = []
     for level in levels.tolist():
-        for left, right in _inside(corners, level, _SHORT * spacing):
+        for left, right in inside_spans(corners, level, _SHORT * spacing):
             spans += [(level, *span) for span in _around(level, left, right, free)]
     if not spans:
         return np.empty((0, 2, 2))
@@ -124,8 +124,10 @@ def _levels(low: float, high: float, apart: float) -> NDArray[np.floating[Any]]:
     return (low + high) / 2 + (np.arange(count) - (count - 1) / 2) * apart
 
 
-def _inside(corners: NDArray[np.float64], level: float, short: float) -> list[tuple[float, float]]:
-    """Give the spans of a level line inside the outline, shortened at both ends."""
+def inside_spans(
+    corners: NDArray[np.float64], level: float, short: float
+) -> list[tuple[float, float]]:
+    """Give the spans of a level line inside an outline, shortened at both ends [mm]."""
     (x1, y1), (x2, y2) = corners.T, np.roll(corners, -1, axis=0).T
     meets = (y1 > level) != (y2 > level)
     x = x1[meets] + (level - y1[meets]) / (y2 - y1)[meets] * (x2 - x1)[meets]

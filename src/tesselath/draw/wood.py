@@ -50,7 +50,7 @@ _COLOURS = {
     "beech": "#d3ab80", "birch": "#e3cea3", "black": "#2b2725", "bloodwood": "#8f2c23",
     "blue": "#3f6478", "bog oak": "#3d3631", "boxwood": "#dfc273", "brown": "#7a543b",
     "bubinga": "#8c4236", "butternut": "#b08d66", "cedar": "#b1724b", "cherry": "#a9633b",
-    "chestnut": "#b08a5c", "cocobolo": "#84422b", "cream": "#eadcba", "dark": "#5a4032",
+    "chestnut": "#b08a5c", "cocobolo": "#84422b", "cream": "#eadcba", "dark": "#614534",
     "douglas fir": "#d49c65", "ebonised": "#2a2624", "ebonized": "#2a2624", "ebony": "#262120",
     "elm": "#a98359", "fir": "#dcb17c", "green": "#62724c", "grey": "#8d8880",
     "gray": "#8d8880", "hard maple": "#ead9b5", "hemlock": "#d9bd8f", "hickory": "#c79f6d",
@@ -63,7 +63,7 @@ _COLOURS = {
     "plum": "#8f5546", "plywood": "#dcc69c", "poplar": "#cac59d", "purpleheart": "#6c3552",
     "red": "#9c3a2c", "red oak": "#c7996b", "redwood": "#9a5039", "rosewood": "#55312b",
     "sapele": "#87492f", "spruce": "#ecd7aa", "sycamore": "#e1c8a5", "teak": "#a87941",
-    "teal": "#3d7672", "tulipwood": "#d99c84", "walnut": "#5d4335", "wenge": "#3c2b23",
+    "teal": "#3d7672", "tulipwood": "#d99c84", "walnut": "#6b4c39", "wenge": "#3c2b23",
     "white": "#efe9da", "white oak": "#c1a578", "willow": "#d6c29a", "yellow": "#dcb75a",
     "yellowheart": "#dfb741", "yew": "#c87a41", "zebrawood": "#b8935d",
 }  # fmt: skip
