@@ -14,9 +14,10 @@ straddles the middle has the number of its outer joint.
 
 from __future__ import annotations
 
+import random
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import ceil, floor
+from math import ceil, floor, inf
 
 import numpy as np
 from numpy.typing import NDArray
@@ -90,8 +91,15 @@ def lay_courses(
     if count > most:
         _refuse(courses, count, most)
     rows: list[NDArray[np.float64]] = []
-    made = 0
-    for row in range(first_row, last_row + 1):
+    chance = None if courses.random is None else _Chance(courses, sizes, left, right)
+    if chance is not None and count * ((right - left) / chance.least + 2) > most:
+        _refuse(courses, count * ((right - left) / chance.least + 2), most)
+    inner_first = sorted(range(first_row, last_row + 1), key=lambda r: (abs(r), r))
+    for row in inner_first:
+        if chance is not None:
+            strips = chance.row(row)
+            rows.append(np.column_stack((strips, np.full(len(strips), row))))
+            continue
         values = {**sizes, "row": float(row)}
         start = courses.first.number(values)
         lengths = [length.number(values) for length in courses.lengths]
@@ -105,9 +113,9 @@ def lay_courses(
             strips = _from_centre(start, lengths, left, right)
         else:
             strips = _from_left(start, lengths, left, right)
-        made += len(strips)
         rows.append(np.column_stack((strips, np.full(len(strips), row))))
     table = np.vstack(rows) if rows else np.zeros((0, 4))
+    table = table[np.lexsort((table[:, 0], table[:, 3]))]
     # Lengths that differ by rounding only are one; a joint moves by less than the noise.
     spans, which = np.unique(np.round(table[:, 1] - table[:, 0], 9), return_inverse=True)
     places = np.column_stack((table[:, 0], table[:, 3] * height))
@@ -160,6 +168,68 @@ def _from_centre(
     right_side = np.column_stack((cut[:-1], cut[1:], cut_numbers[1:]))
     left_side = np.column_stack((-cut[1:], -cut[:-1], cut_numbers[1:]))[::-1]
     return _inside(np.vstack((left_side, middle, right_side)), left, right)
+
+
+class _Chance:
+    """Rows of random lengths, each settled by the seed, its number and the row inside it."""
+
+    def __init__(
+        self, courses: Courses, sizes: Mapping[str, float], left: float, right: float
+    ) -> None:
+        assert courses.random is not None
+        rule = courses.random
+        self.left, self.right = left, right
+        self.seed = round(rule.seed.number(sizes))
+        self.least, self.most = rule.least.number(sizes), rule.most.number(sizes)
+        self.stagger = rule.stagger.number(sizes)
+        span = self.most - self.least
+        self.step = span / 8 if rule.step is None else rule.step.number(sizes)
+        if self.least <= ON_THE_LINE or span <= ON_THE_LINE or self.step <= ON_THE_LINE:
+            wrote = f"{self.least:g} to {self.most:g} mm in steps of {self.step:g} mm"
+            text = "Random strips need a least length over 0, a longer most and a step over 0."
+            raise PatternError(Fault(courses.place, wrote, text))
+        # So far apart a joint can always be kept from the ones beside it.
+        widest = min(span / 2 - self.step, (self.least - self.step) / 2)
+        if self.stagger > widest + SLACK:
+            wrote = f"stagger {self.stagger:g} mm"
+            text = (
+                f"With these lengths joints can be kept {max(widest, 0.0):g} mm apart at the most."
+            )
+            raise PatternError(Fault(courses.place, wrote, text, "Make the range wider."))
+        self.joints: dict[int, list[float]] = {}
+
+    def row(self, row: int) -> NDArray[np.float64]:
+        """Give (begin, end, number) of each strip of a row; rows come from the middle outward."""
+        chance = random.Random(self.seed * 1_000_003 + row)
+        inner = self.joints.get(row - 1 if row > 0 else row + 1, []) if row else []
+        steps = round((self.most - self.least) / self.step)
+        lengths = [self.least + k * self.step for k in range(steps + 1)]
+        at = self.left - chance.randrange(max(1, round(self.most / self.step))) * self.step
+        joints = [at]
+        while at < self.right:
+            choices = [at + length for length in lengths]
+            clear = [x for x in choices if self._free(x, inner) >= self.stagger - ON_THE_LINE]
+            # The zone's own ends count too, where the joints beside it leave the choice.
+            ends = [x for x in clear if self._off_ends(x)]
+            best = max(choices, key=lambda x: self._free(x, inner))
+            options = ends or clear or [best]
+            at = options[chance.randrange(len(options))]
+            joints.append(at)
+        self.joints[row] = joints
+        numbers = np.arange(len(joints) - 1)
+        strips = np.column_stack((joints[:-1], joints[1:], numbers))
+        return _inside(strips, self.left, self.right)
+
+    def _free(self, x: float, joints: list[float]) -> float:
+        """How far a joint stays from the nearest of the row inside [mm]."""
+        return min((abs(x - joint) for joint in joints), default=inf)
+
+    def _off_ends(self, x: float) -> bool:
+        """Whether a joint leaves no short piece at an end of the zone."""
+        return all(
+            abs(x - end) <= ON_THE_LINE or abs(x - end) >= self.stagger
+            for end in (self.left, self.right)
+        )
 
 
 def _inside(strips: NDArray[np.float64], left: float, right: float) -> NDArray[np.float64]:

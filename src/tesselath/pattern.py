@@ -24,6 +24,7 @@ __all__ = [
     "Must",
     "Pattern",
     "PieceItem",
+    "RandomLengths",
     "RingsRule",
     "Size",
     "StripItem",
@@ -95,6 +96,17 @@ class PieceItem:
 
 
 @dataclass(frozen=True, slots=True)
+class RandomLengths:
+    """Lengths by chance between ``least`` and ``most``, in whole steps of ``step``."""
+
+    seed: Expression
+    least: Expression
+    most: Expression
+    stagger: Expression
+    step: Expression | None
+
+
+@dataclass(frozen=True, slots=True)
 class Courses:
     """Rows of strips; only the joints move.
 
@@ -106,6 +118,7 @@ class Courses:
     laid: str
     first: Expression
     lengths: tuple[Expression, ...]
+    random: RandomLengths | None = None
     place: str = ""
 
 

@@ -24,6 +24,7 @@ from tesselath.pattern import (
     Pattern,
     PieceItem,
     PointRule,
+    RandomLengths,
     RingsRule,
     Size,
     StripItem,
@@ -32,6 +33,7 @@ from tesselath.pattern_faults import PatternFaults
 from tesselath.pattern_models import (
     PatternModel,
     PieceModel,
+    RandomModel,
     RingsPolygonModel,
     SizeModel,
     StripModel,
@@ -287,10 +289,23 @@ class _Reader(PatternFaults):
         self._check("courses.first", courses.first, 1, row)
         for length in courses.lengths:
             self._check("courses.lengths", length, 1, row)
+        if bool(courses.lengths) == (courses.random is not None):
+            rule = "Courses have either lengths or random."
+            self.complain("courses", None, rule, 'Write lengths = ["L"].')
         return Courses(
             courses.height, courses.laid, courses.first, tuple(courses.lengths),
-            self.place("courses"),
+            self._random(courses.random), self.place("courses"),
         )  # fmt: skip
+
+    def _random(self, model: RandomModel | None) -> RandomLengths | None:
+        if model is None:
+            return None
+        self._check("courses.random.seed", model.seed, 0)
+        for name in ("least", "most", "stagger"):
+            self._check(f"courses.random.{name}", getattr(model, name), 1)
+        if model.step is not None:
+            self._check("courses.random.step", model.step, 1)
+        return RandomLengths(model.seed, model.least, model.most, model.stagger, model.step)
 
     def _chart(self, model: PatternModel, tones: tuple[str, ...]) -> ChartRule | None:
         chart = model.chart

@@ -18,6 +18,7 @@ __all__ = [
     "MustModel",
     "PatternModel",
     "PieceModel",
+    "RandomModel",
     "RepeatModel",
     "RingsModel",
     "RingsPolygonModel",
@@ -102,6 +103,18 @@ class RepeatModel(_Strict):
     steps: tuple[PointModel, PointModel] = Field(description="two vectors")
 
 
+class RandomModel(_Strict):
+    """Lengths by chance, the same for the same seed."""
+
+    seed: Rule = Field(description="a whole number; another gives another layout")
+    least: Rule = Field(description="the shortest strip")
+    most: Rule = Field(description="the longest strip")
+    stagger: Rule = Field(description="how far apart the joints of neighbouring rows stay")
+    step: Rule | None = Field(
+        None, description="lengths differ by whole steps; left out, an eighth of the range"
+    )
+
+
 class CoursesModel(_Strict):
     """Rows of strips, in which only the joints move."""
 
@@ -110,7 +123,10 @@ class CoursesModel(_Strict):
         "from left", description="where joints count from"
     )
     first: Rule = Field(default_factory=lambda: parse_expression(0), description="the first joint")
-    lengths: list[Rule] = Field(min_length=1, max_length=50, description="from joint to joint")
+    lengths: list[Rule] = Field(
+        default_factory=list, max_length=50, description="from joint to joint, repeated"
+    )
+    random: RandomModel | None = Field(None, description="instead of lengths: by chance")
 
 
 class ChartModel(_Strict):
