@@ -51,6 +51,7 @@ def lead_out(
     sizes: LabelSizes,
     taken: Sequence[Corners],
     edges: Sequence[Corners],
+    closed: Sequence[Corners],
     field: Outline,
 ) -> list[Leader]:
     """Find a free place for the lettering of pieces too small to hold it.
@@ -65,6 +66,8 @@ def lead_out(
         What no label may lie on and no leader may cross: other lettering [mm].
     edges : sequence of corners
         Lines that no label may lie across: the edges of opening and frame [mm].
+    closed : sequence of corners
+        Where no label may lie, though leaders may cross it: rulers [mm].
     field : array (n, 2)
         The outline within which labels lie on other pieces [mm].
 
@@ -86,7 +89,9 @@ def lead_out(
     shapely.prepare(inside)
     starts = [_heart(one.outline) for one in wanted]
     away = [inside.boundary.distance(shapely.Point(start)) for start in starts]
-    edge_lines = shapely.union_all([shapely.LineString(edge) for edge in edges])
+    edge_lines = shapely.union_all(
+        [shapely.LineString(edge) for edge in edges] + [shapely.Polygon(area) for area in closed]
+    )
     shapely.prepare(edge_lines)
     busy = _Busy(
         inside,

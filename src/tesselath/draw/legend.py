@@ -78,7 +78,7 @@ def draw_legend(
     -----
     Source: common practice of title blocks.
     """
-    room = min(max(34.0 * pens.base, 0.3 * width), max(width, 30.0 * pens.base))
+    room = min(max(39.0 * pens.base, 0.3 * width), max(width, 30.0 * pens.base))
     blocks = [
         title_block(
             plan.design.name, _lines(plan, lettered, tape), _small(plan), pens=pens, room=room
@@ -177,16 +177,19 @@ def _key(plan: Plan, looks: Mapping[str, WoodLook], pens: Pens, spacing: float) 
 
 def _signs(plan: Plan, lettered: Lettered, pens: Pens) -> Block:
     base, middle = pens.base, 2.2 * pens.base
-    numbered = [label for label in lettered.labels if label.number]
-    sample = max(numbered[:17], key=lambda label: int(label.number), default=None)
+    sample = max(lettered.labels[:17], key=lambda label: int(label.number or 0), default=None)
     rows: list[tuple[tuple[Item, ...], str]] = []
     if sample is not None:
         rows.append((
             (
                 Text(sample.letter, (0.0, base), 1.3 * base, anchor="start", weight=600),
-                Text(sample.number, (4.4 * base, base), 0.9 * base, anchor="end"),
+                *(
+                    (Text(sample.number, (4.4 * base, base), 0.9 * base, anchor="end"),)
+                    if sample.number
+                    else ()
+                ),
             ),
-            f"part {sample.letter}, piece {sample.number}",
+            f"part {sample.letter}" + (f", piece {sample.number}" if sample.number else ""),
         ))  # fmt: skip
     level = ((0.0, base), (2 * middle, base))
     chain = replace(pens.centre, dash=(1.5 * base, 0.4 * base, 0.2 * base, 0.4 * base))

@@ -97,6 +97,7 @@ def draw_map(
     )  # fmt: skip
     surround = draw_surround(
         drawing.plan.opening, frame=drawing.frame, pens=drawing.pens, tape=drawing.tape,
+        field=drawing.field_box,
         field_pieces=[piece for piece in drawing.plan.pieces if piece.zone == "field"],
     )  # fmt: skip
     bare, bare_labels = _uncovered(drawing.plan.uncovered, drawing.pens)
@@ -141,6 +142,13 @@ class _Drawing:
         outer = self.frame.outer if self.frame else self.plan.opening
         left, bottom, right, top = shapely.Polygon(outer).bounds
         return left, bottom, right, top
+
+    @cached_property
+    def field_box(self) -> tuple[float, float, float, float]:
+        outlines = [piece.outline for piece in self.plan.pieces] or [self.plan.opening]
+        corners = np.concatenate(outlines)
+        (left, bottom), (right, top) = corners.min(axis=0), corners.max(axis=0)
+        return float(left), float(bottom), float(right), float(top)
 
     @cached_property
     def pens(self) -> Pens:
@@ -220,9 +228,14 @@ def _overhang(drawing: _Drawing, taken: Sequence[Corners]) -> tuple[Item, ...]:
 
 def _opening(drawing: _Drawing) -> tuple[Item, ...]:
     pens, plan = drawing.pens, drawing.plan
-    zones = tuple(zone.outline for zone in plan.zones)
+    trimmed = plan.design.order == "trim"
+    zones = tuple(
+        zone.outline
+        for zone in plan.zones
+        if not (trimmed and np.array_equal(zone.outline, plan.opening))
+    )
     items: list[Item] = [Polygon(zones, stroke=pens.zone, role="zone")] if zones else []
-    if plan.design.order == "trim":
+    if trimmed:
         return (*items, *draw_trim_line(plan.opening, pens=pens))
     if plan.design.order == "lap":
         items = [Polygon(zones, stroke=pens.hidden, role="zone")]
@@ -272,7 +285,14 @@ def _leaders(
         if isinstance(item, Line):
             edges += list(item.runs)
     sizes = replace(lettered.sizes, most=max(lettered.sizes.least, 0.6 * drawing.pens.base))
-    return lead_out(lettered.unlabelled, sizes=sizes, taken=taken, edges=edges, field=opening)
+    return lead_out(
+        lettered.unlabelled,
+        sizes=sizes,
+        taken=taken,
+        edges=edges,
+        closed=surround.ruled,
+        field=opening,
+    )
 
 
 def _lettering(

@@ -31,7 +31,7 @@ from tesselath.draw.lettering import text_width
 from tesselath.draw.measuring import Tape, draw_dimension, draw_ruler, ruler_depth
 from tesselath.draw.pens import Pens
 from tesselath.draw.rows import RowMark, mark_rows
-from tesselath.draw.sheet import Circle, Corners, Item, Line, Point, Stroke, Text
+from tesselath.draw.sheet import Circle, Corners, Item, Line, Point, Stroke, Text, box_outline
 from tesselath.outlines import Outline
 from tesselath.pieces import Piece
 
@@ -52,6 +52,8 @@ class Surround:
     words: tuple[Item, ...]
     dimensions: tuple[Item, ...]
     box: tuple[float, float, float, float]
+    #: Where the rulers lie; other lettering there would be read as theirs.
+    ruled: tuple[Corners, ...]
 
     @property
     def items(self) -> tuple[Item, ...]:
@@ -99,6 +101,7 @@ def draw_surround(
     opening: Outline,
     *,
     frame: FrameShape | None,
+    field: tuple[float, float, float, float],
     field_pieces: Sequence[Piece],
     pens: Pens,
     tape: Tape,
@@ -111,6 +114,8 @@ def draw_surround(
         The clear area inside the frame, as drawn [mm].
     frame : FrameShape or None
         The frame, as drawn.
+    field : (left, bottom, right, top)
+        The box of the strips, which may reach under the frame [mm].
     field_pieces : sequence of Piece
         The pieces whose rows are numbered, as drawn.
     pens : Pens
@@ -135,15 +140,21 @@ def draw_surround(
     inner = shapely.Polygon(opening).bounds
     outer = shapely.Polygon(frame.outer).bounds if frame else inner
     bands = _Bands(inner, outer)
+    for side in _SIDES:  # strips under the frame take the first band
+        n, out = _where(side)
+        bands.take(side, max(0.0, out * (field[n] - inner[n])))
     rows = _rows(field_pieces, opening, bands, pens)
     rulers: list[Item] = []
+    ruled: list[Corners] = []
     for side in ("bottom", "left"):
         span = (inner[_LEFT], inner[_RIGHT]) if side == "bottom" else (inner[_BOTTOM], inner[_TOP])
-        edge = bands.take(side, ruler_depth(side, span=span, tape=tape, pens=pens))
+        depth = ruler_depth(side, span=span, tape=tape, pens=pens)
+        edge = bands.take(side, depth)
         rulers += draw_ruler(side, edge=edge, span=span, tape=tape, pens=pens)
+        ruled.append(_band(side, edge, depth, span))
     words = tuple(_word(side, bands, pens) for side in _SIDES)
     dimensions = _dimensions(opening, bands, pens=pens, tape=tape)
-    return Surround(tuple(rows), tuple(rulers), words, tuple(dimensions), bands.box)
+    return Surround(tuple(rows), tuple(rulers), words, tuple(dimensions), bands.box, tuple(ruled))
 
 
 def draw_centre_lines(
@@ -180,6 +191,14 @@ def draw_trim_line(opening: Outline, *, pens: Pens) -> tuple[Item, ...]:
 def texts_of(items: Iterable[Item]) -> list[Text]:
     """Give the lettering among items."""
     return [item for item in items if isinstance(item, Text)]
+
+
+def _band(side: str, edge: float, depth: float, span: tuple[float, float]) -> Corners:
+    """Give the corners of a band beside an edge."""
+    near, far = sorted((edge, edge + _where(side)[1] * depth))
+    if side in ("bottom", "top"):
+        return box_outline(span[0], near, span[1] - span[0], far - near)
+    return box_outline(near, span[0], far - near, span[1] - span[0])
 
 
 def _where(side: str) -> tuple[int, float]:
