@@ -83,6 +83,7 @@ _json = click.option("--json", "as_json", is_flag=True, help="Answer in JSON.")
 @click.option("--depth", default=None, help="The opening from front to back.")
 @click.option("--units", type=click.Choice(["in", "mm"]), default="in", help="Inches or mm.")
 @click.option("--name", default=None, help="What the piece is called.")
+@click.option("--pattern-file", is_flag=True, help="Write a pattern to start from instead.")
 @click.option("--force", is_flag=True, help="Replace a file of that name.")
 @_json
 @_says_what_is_wrong
@@ -94,28 +95,30 @@ def begin(
     depth: str | None,
     units: str,
     name: str | None,
+    pattern_file: bool,
     force: bool,
     as_json: bool,
 ) -> None:
-    """Write a short commented design file to fill in."""
+    """Write a short commented design file to fill in, or a pattern file."""
     from tesselath.folder import write_file
+    from tesselath.pattern_reference import starter_pattern
     from tesselath.starter import starter_design
 
     if design.suffix.lower() != ".toml":
-        raise OutputError(
-            Fault(str(design), None, "A design file ends in .toml.", f"Try {design.name}.toml.")
-        )
-    chosen: dict[str, Any] = {"pattern": pattern} if pattern else {}
-    text = starter_design(
-        units=units, width=width, depth=depth,
-        name=name or design.stem.replace("-", " ").capitalize(),
-        **chosen,
-    )  # fmt: skip
+        rule = "A design or pattern file ends in .toml."
+        raise OutputError(Fault(str(design), None, rule, f"Try {design.name}.toml."))
+    title = name or design.stem.replace("-", " ").capitalize()
+    if pattern_file:
+        text, then = starter_pattern(title), f"tesselath prove {design}"
+    else:
+        chosen: dict[str, Any] = {"pattern": pattern} if pattern else {}
+        text = starter_design(units=units, width=width, depth=depth, name=title, **chosen)
+        then = f"tesselath plan {design}"
     write_file(design, text, force=force)
     if as_json:
         _print_json({"written": str(design)})
     else:
-        click.echo(f"Wrote {design}. Change what you like, then: tesselath plan {design}")
+        click.echo(f"Wrote {design}. Change what you like, then: {then}")
 
 
 @main.command(epilog="Example: tesselath plan hall-table.toml --into hall-table-plan")
