@@ -80,15 +80,19 @@ def draw_legend(
     """
     room = min(max(39.0 * pens.base, 0.3 * width), max(width, 30.0 * pens.base))
     blocks = [
-        title_block(
-            plan.design.name, _lines(plan, lettered, tape), _small(plan), pens=pens, room=room
-        ),
+        title_block(_name(plan), _lines(plan, lettered, tape), _small(plan), pens=pens, room=room),
         _key(plan, looks, pens, spacing),
         _signs(plan, lettered, pens),
         _scale(pens, tape),
     ]
     width = max(width, *(block.width for block in blocks))
     return draw_foot(blocks, width=width, pens=pens)
+
+
+def _name(plan: Plan) -> str:
+    """Give the design's name; one of digits only would read as a piece."""
+    name = plan.design.name.strip()
+    return f"Design {name}" if name.isdigit() else name
 
 
 def _lines(plan: Plan, lettered: Lettered, tape: Tape) -> list[str]:
@@ -182,12 +186,7 @@ def _signs(plan: Plan, lettered: Lettered, pens: Pens) -> Block:
     if sample is not None:
         rows.append((
             (
-                Text(sample.letter, (0.0, base), 1.3 * base, anchor="start", weight=600),
-                *(
-                    (Text(sample.number, (4.4 * base, base), 0.9 * base, anchor="end"),)
-                    if sample.number
-                    else ()
-                ),
+                Text(f"{sample.letter} {sample.number}".strip(), (middle, base), base, weight=600),
             ),
             f"part {sample.letter}" + (f", piece {sample.number}" if sample.number else ""),
         ))  # fmt: skip
@@ -214,11 +213,8 @@ def _signs(plan: Plan, lettered: Lettered, pens: Pens) -> Block:
         corner = ((middle - base, 0.2 * base), (middle + base, 0.2 * base),
                   (middle - base, 1.8 * base))  # fmt: skip
         rows.append(((Polygon((corner,), Fill(INK)),), "long point at the stop end"))
-    misread = next(
-        (one.number for one in lettered.labels if may_be_misread(one.number, len(plan.pieces))), ""
-    )
-    if misread:
-        text = Text(misread, (middle, base), base, underline=True)
+    if any(may_be_misread(one.number, len(plan.pieces)) for one in lettered.labels):
+        text = Text("6 9", (middle, base), base, underline=True)
         rows.append(((text,), "the line is under the number"))
     return sign_block(rows, pens=pens)
 

@@ -22,7 +22,7 @@ from tesselath.draw.pens import INK, Pens
 from tesselath.draw.sheet import Fill, Item, Line, Point, Polygon, Text
 from tesselath.measures import show_length
 
-__all__ = ["Tape", "draw_dimension", "draw_ruler", "ruler_depth", "ruler_step"]
+__all__ = ["Tape", "draw_dimension", "draw_ruler", "ruler_depth"]
 
 #: Where ruler marks may stand, by units [mm].
 _STEPS = {
@@ -43,9 +43,16 @@ class Tape:
     units: str
     scale: float = 1.0
 
-    def show(self, drawn: float, *, unit: bool = True) -> str:
+    def show(self, drawn: float) -> str:
         """Print what a length on the drawing stands for."""
-        return show_length(drawn / self.scale, tape=self.mark, units=self.units, unit=unit)
+        return show_length(drawn / self.scale, tape=self.mark, units=self.units)
+
+    def show_mark(self, drawn: float) -> str:
+        """Print a mark of a ruler; it always carries its unit, so that no mark reads as a piece."""
+        if drawn == 0.0:
+            return "0"
+        length = self.show(abs(drawn))
+        return length.removesuffix(" in") + "\N{DOUBLE PRIME}" if self.units == "in" else length
 
 
 def draw_dimension(
@@ -120,25 +127,12 @@ def draw_dimension(
     )
 
 
-def ruler_step(tape: Tape, pens: Pens) -> float:
-    """Choose how far apart the marks of a ruler stand on the drawing [mm].
-
-    Examples
-    --------
-    >>> from tesselath.draw.pens import pens_for
-    >>> ruler_step(Tape(0.5, "mm"), pens_for(1000.0))
-    50.0
-    """
-    steps = [step * tape.scale for step in _STEPS[tape.units]]
-    return next((step for step in steps if step >= 4.5 * pens.base), steps[-1])
-
-
 def ruler_depth(side: str, *, span: tuple[float, float], tape: Tape, pens: Pens) -> float:
     """Tell how much room a ruler takes from its edge outward [mm]."""
     across = pens.base
     if side in ("left", "right"):
-        marks = _marks(span, ruler_step(tape, pens))
-        across = max(text_width(tape.show(abs(mark), unit=False), pens.base) for mark in marks)
+        marks, _ = _marks(side, span, tape=tape, pens=pens)
+        across = max(text_width(tape.show_mark(mark), pens.base) for mark in marks)
     return (_TICK + 2 * _GAP) * pens.base + across
 
 
@@ -180,16 +174,16 @@ def draw_ruler(
     >>> items = draw_ruler("bottom", edge=0.0, span=(-45.0, 45.0), tape=Tape(0.5, "mm"),
     ...                    pens=pens_for(100.0))
     >>> [item.text for item in items[1:]]
-    ['45', '20', '0', '20', '45']
+    ['45 mm', '20 mm', '0', '20 mm', '45 mm']
     """
     out = {"left": -1.0, "bottom": -1.0, "right": 1.0, "top": 1.0}[side]
     upright = side in ("bottom", "top")
-    tick, gap, step = _TICK * pens.base, _GAP * pens.base, ruler_step(tape, pens)
+    tick, gap = _TICK * pens.base, _GAP * pens.base
 
     def at(mark: float, off: float) -> Point:
         return (mark, edge + out * off) if upright else (edge + out * off, mark)
 
-    marks = _marks(span, step)
+    marks, step = _marks(side, span, tape=tape, pens=pens)
     fine = step / (4 if tape.units == "in" else 5)
     between = range(int(span[0] / fine), int(span[1] / fine) + 1)
     ticks = [(at(mark, 0.0), at(mark, tick)) for mark in marks]
@@ -197,14 +191,14 @@ def draw_ruler(
     anchor = "middle" if upright else ("end" if side == "left" else "start")
     # At its ends the numbers stand inside, clear of extension lines.
     inward = {marks[0]: 1.0, marks[-1]: -1.0}
-    shift = gap if upright else 0.75 * pens.base
+    shift = _inward(side, pens)
     anchors = {1.0: "start", -1.0: "end"} if upright else {}
     baseline = {"bottom": "top", "top": "base"}.get(side, "middle")
     return (
         Line(tuple(ticks), pens.thin, role="ruler"),
         *(
             Text(
-                tape.show(abs(mark), unit=False),
+                tape.show_mark(mark),
                 at(mark + shift * inward.get(mark, 0.0), tick + gap), pens.base,
                 anchor=anchors.get(inward.get(mark, 0.0), anchor), baseline=baseline, role="ruler",
             )
@@ -213,9 +207,32 @@ def draw_ruler(
     )  # fmt: skip
 
 
-def _marks(span: tuple[float, float], step: float) -> list[float]:
-    """Give the marks that get a number: whole steps, and the two ends."""
+def _marks(
+    side: str, span: tuple[float, float], *, tape: Tape, pens: Pens
+) -> tuple[list[float], float]:
+    """Give the marks that get a number, whole steps and the two ends; and the step."""
     low, high = span
-    whole = [n * step for n in range(int(low / step), int(high / step) + 1)]
-    kept = [mark for mark in whole if mark == 0 or min(mark - low, high - mark) >= 0.85 * step]
-    return [low, *kept, high]
+    air = 0.7 * pens.base
+
+    def room(mark: float) -> float:
+        """Tell how much of the ruler a number takes."""
+        upright = side in ("bottom", "top")
+        return text_width(tape.show_mark(mark), pens.base) if upright else 1.4 * pens.base
+
+    for step in (step * tape.scale for step in _STEPS[tape.units]):
+        whole = [n * step for n in range(int(low / step), int(high / step) + 1)]
+        if not whole or step >= max(map(room, whole)) + 2 * air:
+            break
+    ends = _inward(side, pens) + air
+    kept = [
+        mark
+        for mark in whole
+        if mark - low >= ends + room(low) + room(mark) / 2
+        and high - mark >= ends + room(high) + room(mark) / 2
+    ]
+    return [low, *kept, high], step
+
+
+def _inward(side: str, pens: Pens) -> float:
+    """Tell by how much the numbers at the ends are moved inward."""
+    return _GAP * pens.base if side in ("bottom", "top") else 0.75 * pens.base

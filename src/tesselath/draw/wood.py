@@ -288,7 +288,7 @@ def _letters(names: Sequence[str]) -> dict[str, str]:
     """Give each wood its initial; a second wood with that initial gets one letter more."""
     letters: dict[str, str] = {}
     for name in names:
-        word = re.sub(r"[\W_]+", "", name) or "?"
+        word = re.sub(r"[\W\d_]+", "", name) or "X"
         tries = [word[0].upper()] + [word[0].upper() + letter.lower() for letter in word[1:]]
         tries += [f"{word[0].upper()}{number}" for number in range(2, len(names) + 2)]
         letters[name] = next(one for one in tries if one not in letters.values())
