@@ -13,6 +13,7 @@ import numpy as np
 
 from tesselath.outlines import area
 from tesselath.plan import Plan
+from tesselath.unused import unused_keys
 
 __all__ = ["FORMAT", "plan_tables", "write_plan_json"]
 
@@ -157,6 +158,7 @@ def plan_tables(plan: Plan) -> dict[str, object]:
              "setups": o.setups, "sticks": o.sticks, "net_length": o.net_length}
             for o in plan.orders
         ],
+        "unused_keys": list(unused_keys(design)),
         "notes": [{"code": n.code, "text": n.text, "numbers": list(n.numbers)} for n in plan.notes],
         "totals": _plain(plan.totals),
     }  # fmt: skip

@@ -15,6 +15,7 @@ from tesselath.plan import Plan
 from tesselath.sizes import show_size
 from tesselath.tables import show_numbers
 from tesselath.tape import show_area, show_length
+from tesselath.unused import unused_keys
 
 __all__ = ["describe_pattern", "summarise"]
 
@@ -79,6 +80,9 @@ def summarise(plan: Plan) -> str:
             f"  {mark} {o.order:7} {o.parts:4} parts  {o.setups:4} set-ups  {o.cuts:6} cuts  "
             f"{o.sticks:4} sticks"
         )
+    unused = unused_keys(design)
+    if unused:
+        lines.append(f"  read and checked, but not used by this version: {', '.join(unused)}")
     troubles = [n for n in plan.notes if not n.code.startswith("caution")]
     cautions = [n for n in plan.notes if n.code.startswith("caution")]
     for title, notes in (("notes", troubles), ("cautions", cautions)):
