@@ -14,6 +14,9 @@ from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
 
+import numpy as np
+import shapely
+
 __all__ = ["check_map", "check_tables", "read_plan"]
 
 Plan = dict[str, Any]
@@ -56,7 +59,7 @@ def check_tables(folder: Path) -> None:
 
 
 def check_map(folder: Path) -> None:
-    """map.svg is to scale, and each piece number is a text of its own, once."""
+    """map.svg is to scale, draws each piece, and gives its number in a text of its own, once."""
     plan = read_plan(folder)
     root = ElementTree.fromstring((folder / "map.svg").read_text(encoding="utf-8"))
     box = [float(number) for number in root.attrib["viewBox"].split()]
@@ -64,12 +67,39 @@ def check_map(folder: Path) -> None:
         match = re.fullmatch(r"([\d.]+)mm", root.attrib[key])
         assert match, f"map.svg: {key} is {root.attrib[key]!r}"
         assert abs(float(match[1]) - size) < 1e-6, f"map.svg: {key} {match[1]}, viewBox {size}"
-    texts = ["".join(e.itertext()).strip() for e in root.iter() if e.tag.endswith("}text")]
-    found = Counter(text for text in texts if text.isdigit())
+    texts = [
+        (e.attrib.get("class", ""), "".join(e.itertext()).strip(), e)
+        for e in root.iter()
+        if e.tag.endswith("}text")
+    ]
+    found = Counter(text for kind, text, _ in texts if kind == "piece-number")
+    assert found == Counter(str(piece["number"]) for piece in plan["pieces"]), "map.svg: numbers"
+    assert any("FRONT" in text for _, text, _ in texts), "map.svg does not say where the front is"
+    right, up = _check_outlines(root, plan)
+    woods = {piece["number"]: shapely.Polygon(piece["outline"]) for piece in plan["pieces"]}
+    tree, order = shapely.STRtree(list(woods.values())), list(woods)
+    for kind, text, element in texts:
+        if kind == "piece-number":
+            spot = shapely.Point(
+                float(element.attrib["x"]) - right, up - float(element.attrib["y"])
+            )
+            over = [order[i] for i in tree.query(spot, predicate="within")]
+            assert over in ([int(text)], []), f"map.svg: number {text} stands on piece {over}"
+
+
+def _check_outlines(root: ElementTree.Element, plan: Plan) -> tuple[float, float]:
+    """Hold each drawn piece against its outline; say where the plan's zero lies on the sheet."""
+    drawn = {e.attrib["id"]: e.attrib["d"] for e in root.iter() if e.attrib.get("class") == "piece"}
+    assert len(drawn) == len(plan["pieces"]), f"map.svg: {len(drawn)} pieces are drawn"
+    offsets = []
     for piece in plan["pieces"]:
-        times = found[str(piece["number"])]
-        assert times == 1, f"map.svg: number {piece['number']} stands {times} times"
-    assert any("FRONT" in text for text in texts), "map.svg does not say where the front is"
+        numbers = re.findall(r"-?[\d.]+", drawn[f"piece-{piece['number']}"])
+        corners = np.array(numbers, dtype=float).reshape(-1, 2)
+        offsets.append(corners - np.array(piece["outline"]) * (1, -1))
+    spread = np.ptp(np.vstack(offsets), axis=0)
+    assert spread.max() < 0.003, f"map.svg: pieces are drawn up to {spread.max():.4f} mm off"
+    right, up = np.vstack(offsets).mean(axis=0)
+    return float(right), float(up)
 
 
 def _rows(path: Path) -> list[dict[str, str]]:

@@ -341,6 +341,8 @@ def check_sticks(plan: Plan, terms: Terms) -> None:
         assert stick["pieces"], f"{say} is empty"
         _check_widths(stick, parts, terms, say)
         least, most = _length_used(stick, parts, terms)
+        filed = sum(any(c["op"] == "corner" for c in parts[m]["cuts"]) for m in stick["pieces"])
+        least -= filed * terms.tape / 2  # the corner is still on when the piece is cut
         assert stick["used"] >= least - 0.02, f"{say}: used {stick['used']}, needs {least}"
         assert stick["used"] <= most + 0.02, f"{say}: used {stick['used']}, at most {most}"
     for mark, part in parts.items():

@@ -69,14 +69,18 @@ def close(found: float, wanted: float, within: float, what: str) -> None:
     assert abs(found - wanted) <= within, f"{what} is {found!r}, re-worked it is {wanted!r}"
 
 
-def measure(outline: Points, grain: float) -> tuple[float, float, float]:
-    """Take overall, width and edge of an outline along a grain [mm]."""
+def measure(outline: Points, grain: float) -> tuple[float, float, tuple[float, float]]:
+    """Take overall, width and edge of an outline along a grain [mm].
+
+    The edge is given twice: by sides that lie along the grain as nearly as can be computed, and
+    by those that leave it by less than a twentieth of a pencil line.
+    """
     lie = along_x(outline, grain)
     overall, width = np.ptp(lie, axis=0)
-    sides = np.roll(lie, -1, axis=0) - lie
-    # A side within the width of the finest pencil line of the grain lies along it.
-    along = [abs(dx) for dx, dy in sides if abs(dy) <= min(0.005, 1e-4 * abs(dx) + NOISE)]
-    return float(overall), float(width), float(max(along, default=0.0))
+    sides = np.abs(np.roll(lie, -1, axis=0) - lie)
+    nearly = sides[sides[:, 1] <= 0.005, 0].max(initial=0.0)
+    exactly = sides[sides[:, 1] <= np.minimum(0.005, 1e-4 * sides[:, 0]), 0].max(initial=0.0)
+    return float(overall), float(width), (float(exactly), float(nearly))
 
 
 def difference(a: Points, b: Points, *, mirrored: bool) -> float:
@@ -87,10 +91,11 @@ def difference(a: Points, b: Points, *, mirrored: bool) -> float:
     best = math.inf
     a, b = _plain(a), _plain(b)
     for flip in (False, True) if mirrored else (False,):
-        turned = b * (1, -1) if flip else b
-        turned = turned[::-1] if flip else turned
+        turned = (b * (1, -1))[::-1] if flip else b
         for sign in (1.0, -1.0):
             best = min(best, _offset(a, sign * turned))
+            if best < NOISE:
+                return best
     return best
 
 
@@ -99,20 +104,18 @@ def _offset(a: Points, b: Points) -> float:
     if len(a) != len(b):
         shapes = [shapely.Polygon(p - (p.min(axis=0) + p.max(axis=0)) / 2) for p in (a, b)]
         return float(shapely.hausdorff_distance(*shapes))
-    best = math.inf
-    for k in range(len(a)):
-        off = a - np.roll(b, k, axis=0)
-        # The best shift for the farthest corner is the middle of the box of the offsets.
-        middle = (off.min(axis=0) + off.max(axis=0)) / 2
-        best = min(best, float(np.hypot(*(off - middle).T).max()))
-    return best
+    turns = (np.arange(len(a))[:, None] + np.arange(len(a))) % len(a)
+    off = a - b[turns]
+    # The best shift for the farthest corner is the middle of the box of the offsets.
+    middle = (off.min(axis=1) + off.max(axis=1)) / 2
+    return float(np.hypot(*(off - middle[:, None]).T).max(axis=0).min())
 
 
 def _plain(outline: Points) -> Points:
     """Leave out corners that lie on the line of their neighbours."""
-    before, after = np.roll(outline, 1, axis=0), np.roll(outline, -1, axis=0)
-    span = after - before
-    off = np.abs(
-        span[:, 0] * (outline - before)[:, 1] - span[:, 1] * (outline - before)[:, 0]
-    ) / np.maximum(np.hypot(*span.T), 1e-12)
-    return outline[off > 1e-5] if (off > 1e-5).sum() >= 3 else outline
+    before = outline[np.arange(len(outline)) - 1]
+    after = outline[(np.arange(len(outline)) + 1) % len(outline)]
+    x, y = (after - before).T
+    off = np.abs(x * (outline - before)[:, 1] - y * (outline - before)[:, 0])
+    kept = off > 1e-5 * np.maximum(np.hypot(x, y), 1e-12)
+    return np.asarray(outline[kept]) if kept.sum() >= 3 else outline

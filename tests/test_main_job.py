@@ -32,6 +32,9 @@ from setting_out import check_layout, expected
 
 Plan = dict[str, Any]
 
+#: How many tops are tried beside the ones that are listed.
+EXAMPLES = 300 if settings.get_current_profile_name() == "deep" else 8
+
 ODD_INCHES = ("23 5/8", "17 3/16")
 ODD_MM = ("611", "407")
 ELL = [[-280, -190], [300, -190], [300, 40], [70, 40], [70, 210], [-280, 210]]
@@ -166,6 +169,9 @@ TOPS: dict[str, Top] = {
                              stock='defects = "20 %"\nspares = 0'),
 }  # fmt: skip
 
+SMALL = Top("chevron", {"w": "1 in", "c": "3 in"}, ("13 3/8", "10 5/8"), faces="one")
+TOPS["small, with both hands"] = SMALL
+
 
 # --- running the program ----------------------------------------------------------------------
 
@@ -264,7 +270,7 @@ _SIZES: dict[str, dict[str, st.SearchStrategy[Any]]] = {
 
 @given(top=tops())
 @settings(
-    max_examples=settings.default.max_examples // 2,
+    max_examples=EXAMPLES,  # a plan takes longer than a sum
     # To shrink a top takes a plan a try; the text that is noted can be cut down by hand.
     phases=[Phase.explicit, Phase.generate],
 )
@@ -370,10 +376,10 @@ def test_inches_and_mm_give_the_same_mm(name: str) -> None:
 
 def test_same_design_gives_the_same_bytes_on_any_hash_seed(tmp_path: Path) -> None:
     found = []
-    for seed in ("1", "2", "77"):
+    for seed in ("1", "77"):
         folder = tmp_path / seed
         folder.mkdir()
-        (folder / "top.toml").write_text(TOPS["chevron one face"].text(), encoding="utf-8")
+        (folder / "top.toml").write_text(SMALL.text(), encoding="utf-8")
         command = [sys.executable, "-m", "tesselath", "plan", "top.toml", "--into", "out"]
         answer = subprocess.run(
             command, cwd=folder, env={**os.environ, "PYTHONHASHSEED": seed}, check=False,
@@ -383,7 +389,7 @@ def test_same_design_gives_the_same_bytes_on_any_hash_seed(tmp_path: Path) -> No
         files = {path.name: path.read_bytes() for path in sorted((folder / "out").iterdir())}
         found.append((answer.stdout, files))
     assert "plan.json" in found[0][1]
-    assert found[0] == found[1] == found[2]
+    assert found[0] == found[1]
 
 
 # --- does the inspector see? ------------------------------------------------------------------
@@ -486,7 +492,7 @@ _TAMPERINGS: dict[str, Callable[[Plan], None]] = {
 
 @pytest.mark.parametrize("tampering", _TAMPERINGS)
 def test_inspector_sees_that(tampering: str) -> None:
-    text = TOPS["chevron one face"].text()
+    text = SMALL.text()
     plan = copy.deepcopy(plan_of(text))
     _TAMPERINGS[tampering](plan)
     with pytest.raises(AssertionError):
