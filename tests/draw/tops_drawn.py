@@ -62,9 +62,10 @@ DESIGNS = {
         width = "160"
         depth = "120"
         [field]
-        pattern = "basket-weave"
+        pattern = "herringbone"
         [field.set]
         w = "6.4 mm"
+        r = 1.2
     """,
 }
 

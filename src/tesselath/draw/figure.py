@@ -47,7 +47,7 @@ def chance(number: int, draw: int = 0) -> float:
 
     Notes
     -----
-    Source: multiplicative mixing of 32-bit numbers, common practice.
+    Source: the closing steps of MurmurHash3 (A. Appleby, public domain), from memory.
 
     Examples
     --------
@@ -56,10 +56,10 @@ def chance(number: int, draw: int = 0) -> float:
     >>> 0.0 <= chance(17, 4) < 1.0
     True
     """
-    mix = (number * 0x9E3779B1 + draw * 0x85EBCA77 + 0x1B873593) & 0xFFFFFFFF
-    for shift, factor in ((15, 0x2C1B3C6D), (12, 0x297A2D39)):
+    mix = (number * 0x9E3779B1 + draw * 0x27D4EB2F + 0x1B873593) & 0xFFFFFFFF
+    for shift, factor in ((16, 0x85EBCA6B), (13, 0xC2B2AE35)):
         mix = ((mix ^ (mix >> shift)) * factor) & 0xFFFFFFFF
-    return (mix ^ (mix >> 15)) / 2.0**32
+    return (mix ^ (mix >> 16)) / 2.0**32
 
 
 def draw_figure(

@@ -97,6 +97,7 @@ def lead_out(
         inside,
         edge_lines,
         shapely.STRtree([shapely.Polygon(corners) for corners in taken]),
+        shapely.STRtree([shapely.Point(start) for start in starts]),
         (),
     )
     leaders: dict[int, Leader] = {}
@@ -113,6 +114,8 @@ class _Busy:
     field: shapely.Polygon
     edges: shapely.Geometry
     lettering: shapely.STRtree
+    #: The hearts of the pieces to which leaders run, which must stay in sight.
+    hearts: shapely.STRtree
     leaders: tuple[Leader, ...]
 
     def meet_lettering(self, shapes: NDArray[np.object_]) -> NDArray[np.bool_]:
@@ -170,6 +173,7 @@ def _try(
     paths = shapely.linestrings([[start, end] for end in ends])
     on_pieces = shapely.intersects(busy.field, spots)
     free = ~(shapely.intersects(busy.edges, spots) | (on_pieces if outside else False))
+    free &= ~_meet(busy.hearts, spots)
     free[free] = ~(busy.meet_lines(spots[free]) | busy.meet_lettering(spots[free]))
     if not cross:
         free[free] = ~(busy.meet_lines(paths[free]) | busy.meet_lettering(paths[free]))
