@@ -31,9 +31,7 @@ _NOT_YET: tuple[tuple[str, str, object], ...] = (
     ("opening.oval", "An oval opening", None),
     ("strips.measured", "A list of measured strip widths", None),
     ("field.shift", "A shift that the fit chooses", "best"),
-    ("stock.shared_cuts", "Another rule for shared cuts", None),
     ("stock.board.*", "A board to take strips from", None),
-    ("stock.offcut.*", "An offcut in stock", None),
     ("saw.angles", "A saw that is set only to listed angles", None),
     ("saw.angle_offset", "A saw whose zero is off", None),
 )

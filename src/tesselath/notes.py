@@ -15,7 +15,8 @@ from tesselath.design import Design, Filling
 from tesselath.outlines import Outline, area
 from tesselath.parts import Part
 from tesselath.pieces import Piece
-from tesselath.sticks import SHORTEST_RIP, StickPlan
+from tesselath.ripped import SHORTEST_RIP
+from tesselath.sticks import StickPlan
 from tesselath.tape import show_angle, show_area, show_both, show_length
 from tesselath.tolerances import ALIKE
 

@@ -36,6 +36,9 @@ __all__ = ["GlueUp", "OrderCost", "Plan", "Zone", "plan_design"]
 
 _ORDERS = ("let in", "trim", "lap")
 
+#: The budget of the search for the fewest sticks, for each wood and width [s].
+_SECONDS = 5.0
+
 
 @dataclass(frozen=True, slots=True)
 class Zone:
@@ -122,7 +125,7 @@ def plan_design(design: Design) -> Plan:
     """
     _refuse_solid_slab(design)
     opening = opening_outline(design)
-    work = _work_out(design, opening, design.order)
+    work = _work_out(design, opening, design.order, seconds=_SECONDS)
     by_order = {
         order: work if order == design.order else _try(design, opening, order) for order in _ORDERS
     }
@@ -166,7 +169,7 @@ class _Work:
     alike: int  # pairs of one wood of a mixed lot side by side
 
 
-def _work_out(design: Design, opening: Outline, order: str) -> _Work:
+def _work_out(design: Design, opening: Outline, order: str, *, seconds: float) -> _Work:
     """Go through the stages from the opening to the sticks."""
     design = _in_order(design, order)
     field = field_outline(design, opening, order)
@@ -191,8 +194,8 @@ def _work_out(design: Design, opening: Outline, order: str) -> _Work:
         glue_up_size=max(1, int(design.glue.open_time // design.glue.pace)), tape=design.tape,
     )  # fmt: skip
     sticks = plan_sticks(
-        parts, design.stock, holding=design.saw.holding, thickness=design.strips.thickness,
-        units=design.units,
+        parts, design.stock, faces=design.strips.faces, holding=design.saw.holding,
+        thickness=design.strips.thickness, units=design.units, seconds=seconds,
     )  # fmt: skip
     return _Work(field, zones, pieces, parts, plan_setups(parts, sticks.sticks), sticks, alike)
 
@@ -208,7 +211,7 @@ def _in_order(design: Design, order: str) -> Design:
 def _try(design: Design, opening: Outline, order: str) -> _Work | None:
     """Work out another order for comparison; one that cannot be made is left out."""
     try:
-        return _work_out(design, opening, order)
+        return _work_out(design, opening, order, seconds=_SECONDS / 10)
     except (DesignError, PatternError, ValueError):
         return None
 

@@ -136,12 +136,15 @@ def plan_tables(plan: Plan) -> dict[str, object]:
         ],
         "sticks": [
             {"name": s.name, "wood": s.wood, "width": s.width, "strip_width": s.strip_width,
-             "length": s.length, "pieces": list(s.pieces), "used": s.used, "left_over": s.left_over}
+             "length": s.length, "pieces": list(s.pieces), "used": s.used, "left_over": s.left_over,
+             "offcut": s.offcut,
+             "laid": [{"mark": p.mark, "turned": p.turned, "rolled": p.rolled, "at": p.at}
+                      for p in s.laid]}
             for s in plan.sticks
         ],
         "bounds": [
             {"wood": b.wood, "width": b.width, "sticks": b.sticks,
-             "proven_least": b.proven_least, "status": b.status}
+             "proven_least": b.proven_least, "status": b.status, "ripped": b.ripped}
             for b in plan.bounds
         ],
         "shopping": [

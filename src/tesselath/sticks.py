@@ -3,33 +3,43 @@
 Comes in: parts and the stock. Goes out: each stick with its pieces, and a bound below which no
 plan can go. Refuses: a piece longer than any stick leaves to cut.
 
-A first honest figure: longest first into the first stick with room, each piece charged its
-tip-to-tip length and a kerf over the cosine, so that every stick can be cut as it stands. A stick
-gives up its end trim once, and the length that must stay in the hand or clamp is never cut::
+Parts of full width go to the solver of ``cutting``, which lets neighbours share a mitre cut and
+proves how near to the least possible its plan is; parts narrower than their strip come from
+sticks ripped first (``ripped``). A stick gives up its end trim once, and the length that must stay
+in the hand or clamp is never cut::
 
-    |trim| A | A | B | C |....left over....|## held ##|
-
-Narrow parts come from sticks that are ripped full length first. When the parts of one width are
-cut, the rest of that stick, while it is still long, is ripped down to the next width.
+    |trim| A / A / A | B | C |....left over....|## held ##|
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 
-from tesselath.angles import cosine
+from tesselath.angles import tangent
+from tesselath.cutting import RULES, CutPiece, Sawing, StickKind, straight_end
+from tesselath.cutting import plan_sticks as solve_sticks
 from tesselath.design import StickStock, Stock
-from tesselath.errors import SawError
 from tesselath.outlines import area
 from tesselath.parts import Part
+from tesselath.ripped import fill_ripped_sticks
 from tesselath.tolerances import ALIKE, ON_THE_LINE
 
-__all__ = ["SHORTEST_RIP", "Bound", "Stick", "StickPlan", "plan_sticks"]
+__all__ = ["Bound", "Laid", "Stick", "StickPlan", "plan_sticks"]
 
-#: Nothing shorter is ever ripped [mm]; 12 in, common practice.
-SHORTEST_RIP = 304.8
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """One piece on a stick: turned end for end or rolled face down, and where.
+
+    ``at`` is where its left end, as it lies, crosses the mid-line, from the stop end [mm].
+    """
+
+    mark: str
+    turned: bool
+    rolled: bool
+    at: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +47,8 @@ class Stick:
     """One stick and the pieces cut from it, in order [mm].
 
     ``width`` is the width on the saw: less than ``strip_width`` when it is ripped first.
-    ``used`` is trim + pieces + kerfs; ``left_over`` the rest, the held tail included.
+    ``used`` is trim + pieces + kerfs; ``left_over`` the rest, the held tail included. ``laid``
+    says how each piece lies; an ``offcut`` is left from an earlier job.
     """
 
     name: str
@@ -48,43 +59,50 @@ class Stick:
     pieces: tuple[str, ...]
     used: float
     left_over: float
+    laid: tuple[Laid, ...] = ()
+    offcut: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Bound:
-    """The least number of sticks that could do, for one wood and strip width."""
+    """The least number of sticks that could do, for one wood and strip width.
+
+    A stick that is ripped first serves no part of full width, so the two counts add up;
+    ``ripped`` is how many of the sticks are ripped.
+    """
 
     wood: str
     width: float
     sticks: int
     proven_least: int
     status: str
+    ripped: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class StickPlan:
     """The sticks, what they prove, what to buy, and for which widths no stick was listed.
 
-    ``to_buy`` has wood, strip width [mm], stick length [mm], price of one or None, and count.
+    ``to_buy`` has wood, strip width [mm], stick length [mm], price of one or None, and count;
+    ``short_of`` wood, strip width [mm], sticks needed and listed.
     """
 
     sticks: tuple[Stick, ...]
     bounds: tuple[Bound, ...]
     to_buy: tuple[tuple[str, float, float, float | None, int], ...]
     unlisted: tuple[tuple[str, float], ...]
-    short_of: tuple[tuple[str, float, int, int], ...]  # wood, width, needed, listed
-
-
-@dataclass(frozen=True, slots=True)
-class _Item:
-    mark: str
-    length: float
-    kerf: float
-    width: float
+    short_of: tuple[tuple[str, float, int, int], ...]
 
 
 def plan_sticks(
-    parts: Sequence[Part], stock: Stock, *, holding: float, thickness: float, units: str
+    parts: Sequence[Part],
+    stock: Stock,
+    *,
+    faces: str,
+    holding: float,
+    thickness: float,
+    units: str,
+    seconds: float = 10.0,
 ) -> StickPlan:
     """Cut all parts with their spares from sticks.
 
@@ -93,13 +111,17 @@ def plan_sticks(
     parts : sequence of Part
         The parts; those that are made up come from no stick.
     stock : Stock
-        Kerf, trim, sticks, spares and defects.
+        Kerf, trim, joint rule, sticks, off-cuts, spares and defects.
+    faces : {"both", "one"}
+        Whether a piece may be cut face down.
     holding : float
         The least length that must stay in the hand or clamp [mm].
     thickness : float
         The thickness of the strips, to pick the sticks that suit [mm].
     units : {"in", "mm"}
         The maker's units, for the length of a stick when none is listed.
+    seconds : float
+        The budget of the search for each wood and width [s].
 
     Returns
     -------
@@ -113,7 +135,7 @@ def plan_sticks(
 
     Notes
     -----
-    Source: first-fit decreasing (Johnson, 1973, from memory); kerf over the cosine by geometry.
+    Source: see ``cutting`` and ``ripped``.
     """
     sticks: list[Stick] = []
     bounds: list[Bound] = []
@@ -121,20 +143,46 @@ def plan_sticks(
     unlisted: list[tuple[str, float]] = []
     short_of: list[tuple[str, float, int, int]] = []
     for wood, width, group in _by_stock(parts):
-        kinds = _kinds(stock, wood, width, thickness)
-        if not kinds:
+        bought = _kinds(stock, wood, width, thickness)
+        if not bought:
             unlisted.append((wood, width))
-            kinds = [StickStock(length=96 * 25.4 if units == "in" else 2400.0)]
-        bins = _first_fit(group, kinds, stock, holding, wood)
-        for opened in bins:
-            sticks.append(opened.stick(str(len(sticks) + 1), wood, width, stock.end_trim))
-        bounds.append(_bound(group, kinds, stock, holding, wood, width, len(bins)))
-        needed = _buy(bins, stock)
-        for kind, count in needed:
+            bought = [StickStock(length=96 * 25.4 if units == "in" else 2400.0)]
+        offcuts = [
+            StickStock(o.length, o.wood, o.width, None, o.count, 0.0)
+            for o in stock.offcuts
+            if o.wood in (None, wood) and (o.width is None or abs(o.width - width) <= ALIKE)
+        ]
+        used = [0] * len(bought)
+        proofs: list[Bound] = []
+        whole = [part for part in group if not part.ripped]
+        if whole:
+            made, bound = _solve(
+                whole, wood, width, bought, offcuts, stock, faces, holding, seconds
+            )
+            sticks += _named(made, len(sticks))
+            proofs.append(bound)
+            for stick in made:
+                if not stick.offcut:
+                    used[_kind_of(stick.length, bought)] += 1
+        narrow = [part for part in group if part.ripped]
+        if narrow:
+            left = [
+                StickStock(k.length, k.wood, k.width, k.thickness,
+                           None if k.count is None else max(0, k.count - n), k.price)
+                for k, n in zip(bought, used, strict=True)
+            ]  # fmt: skip
+            made, bound = _rip(narrow, wood, width, left, stock, holding)
+            sticks += _named(made, len(sticks))
+            proofs.append(bound)
+            for stick in made:
+                used[_kind_of(stick.length, bought)] += 1
+        bounds.append(_together(proofs))
+        for kind, count in _buy(bought, used, stock):
             to_buy.append((wood, width, kind.length, kind.price, count))
-        listed = sum(kind.count or 0 for kind in kinds)
-        if all(kind.count is not None for kind in kinds) and len(bins) > listed:
-            short_of.append((wood, width, len(bins), listed))
+        if all(kind.count is not None for kind in bought):
+            listed = sum(kind.count or 0 for kind in bought)
+            if sum(used) > listed:
+                short_of.append((wood, width, sum(used), listed))
     return StickPlan(tuple(sticks), tuple(bounds), tuple(to_buy), tuple(unlisted), tuple(short_of))
 
 
@@ -158,140 +206,116 @@ def _kinds(stock: Stock, wood: str, width: float, thickness: float) -> list[Stic
         and (kind.thickness is None or kind.thickness >= thickness - ALIKE)
     ]
     exact = [k for k in suiting if k.width is None or k.width <= width + ALIKE]
-    return sorted(exact or suiting, key=lambda k: (-k.length, k.price or 0.0))
+    chosen: dict[float, StickStock] = {}
+    for kind in sorted(exact or suiting, key=lambda k: (-k.length, k.price or 0.0)):
+        chosen.setdefault(kind.length, kind)
+    return list(chosen.values())
 
 
-class _Bin:
-    """A stick that is being filled."""
-
-    def __init__(self, kind: StickStock, room: float, width: float) -> None:
-        self.kind = kind
-        self.room = room
-        self.width = self.now = width
-        self.pieces: list[str] = []
-        self.cut = 0.0
-
-    def takes(self, item: _Item, overrun: float) -> bool:
-        """Whether an item fits, and whether the rest is long enough to be ripped for it."""
-        if self.cut + item.length + item.kerf > self.room + overrun + ON_THE_LINE:
-            return False
-        ripped_again = item.width < self.now - ALIKE
-        return not (ripped_again and self.kind.length - self.cut < SHORTEST_RIP)
-
-    def add(self, item: _Item) -> None:
-        self.pieces.append(item.mark)
-        self.cut += item.length + item.kerf
-        self.now = item.width
-
-    def stick(self, name: str, wood: str, strip_width: float, trim: float) -> Stick:
-        # The last kerf may run off the end of a stick that keeps no tail.
-        used = min(trim + self.cut, self.kind.length)
-        return Stick(
-            name, wood, self.width, strip_width, self.kind.length, tuple(self.pieces),
-            used, self.kind.length - used,
-        )  # fmt: skip
+def _kind_of(length: float, kinds: Sequence[StickStock]) -> int:
+    return next(n for n, kind in enumerate(kinds) if abs(kind.length - length) <= ALIKE)
 
 
-def _first_fit(
-    group: Sequence[Part], kinds: list[StickStock], stock: Stock, holding: float, wood: str
-) -> list[_Bin]:
-    """Put the longest first into the first stick with room; narrow parts on ripped sticks."""
-    rooms = [kind.length - stock.end_trim - holding for kind in kinds]
-    left = [kind.count for kind in kinds]
-    bins: dict[bool, list[_Bin]] = {False: [], True: []}
-    for item, ripped in _items(group, stock):
-        overrun = item.kerf if holding <= ON_THE_LINE else 0.0
-        target = next((b for b in bins[ripped] if b.takes(item, overrun)), None)
-        if target is None:
-            fitting = [
-                n for n, room in enumerate(rooms)
-                if item.length + item.kerf <= room + overrun + ON_THE_LINE
-            ]  # fmt: skip
-            if not fitting:
-                longest = max(rooms)
-                raise SawError(
-                    f"A piece of part {item.mark} ({wood}) is {item.length:.1f} mm long; the "
-                    f"longest stick leaves {max(longest, 0.0):.1f} mm to cut after the end trim "
-                    "and the length that must be held. List a longer stick in [[stock.stick]]."
-                )
-            n = next((n for n in fitting if left[n] is None or left[n]), fitting[0])
-            count = left[n]
-            left[n] = None if count is None else max(0, count - 1)
-            target = _Bin(kinds[n], rooms[n], item.width)
-            bins[ripped].append(target)
-        target.add(item)
-    everything = bins[False] + bins[True]
-    _shorten(everything, kinds, left, stock, holding)
-    return everything
+def _named(sticks: Sequence[Stick], before: int) -> list[Stick]:
+    """Name sticks by numbers that go on through the whole plan."""
+    return [replace(stick, name=str(before + n)) for n, stick in enumerate(sticks, 1)]
 
 
-def _items(group: Sequence[Part], stock: Stock) -> list[tuple[_Item, bool]]:
-    items = []
-    for part in group:
-        steepest = max((abs(m) for m in part.mitres), default=0.0)
-        if part.handling == "mark and hand saw":
-            steepest = 0.0  # its blank is cut square
-        item = _Item(part.mark, part.overall, stock.kerf / cosine(steepest), part.stick_width)
-        items += [(item, part.ripped)] * (part.count + part.spares)
-    # Ripped parts go widest first, so that a stick can be ripped down step by step.
-    return sorted(
-        items,
-        key=lambda i: (i[1], -round(i[0].width, 2) if i[1] else 0.0, -i[0].length, i[0].mark),
+def _cut_piece(part: Part, width: float, *, faces: str) -> CutPiece:
+    """A part as the solver sees it; one that is sawn by hand is a square blank."""
+    demand = part.count + part.spares
+    if part.handling == "mark and hand saw":
+        return CutPiece(part.mark, part.overall, demand, roll=faces == "both")
+    left, right = (width * tangent(mitre) for mitre in part.mitres)
+    # Measured from the fence: a part a hair narrower than its strip leaves that much to a point.
+    middle = max(part.on_fence - (right - left) / 2, abs(right - left) / 2)
+    return CutPiece(
+        part.mark, middle, demand, straight_end(left), straight_end(right), roll=faces == "both"
     )
 
 
-def _shorten(
-    bins: list[_Bin],
-    kinds: list[StickStock],
-    left: list[int | None],
-    stock: Stock,
-    holding: float,
-) -> None:
-    """Exchange each stick for the shortest kind that still holds its pieces."""
-    for opened in sorted(bins, key=lambda b: b.cut):
-        for n in range(len(kinds) - 1, -1, -1):
-            kind = kinds[n]
-            if kind.length >= opened.kind.length or left[n] == 0:
-                continue
-            if opened.cut <= kind.length - stock.end_trim - holding + ON_THE_LINE:
-                count = left[n]
-                left[n] = None if count is None else count - 1
-                opened.kind, opened.room = kind, kind.length - stock.end_trim - holding
-                break
-
-
-def _bound(
-    group: Sequence[Part],
-    kinds: list[StickStock],
-    stock: Stock,
-    holding: float,
+def _solve(
+    parts: Sequence[Part],
     wood: str,
     width: float,
-    count: int,
-) -> Bound:
-    """No plan does with fewer: the wood in the pieces alone fills that many sticks."""
-    wood_length = sum(area(p.shape) / p.width * (p.count + p.spares) for p in group)
+    bought: Sequence[StickStock],
+    offcuts: Sequence[StickStock],
+    stock: Stock,
+    faces: str,
+    holding: float,
+    seconds: float,
+) -> tuple[list[Stick], Bound]:
+    """Cut parts of full width with the fewest sticks."""
+    kinds = [StickKind(o.length, o.count, offcut=True) for o in offcuts]
+    kinds += [StickKind(k.length, k.count, k.price) for k in bought]
+    rule = next(rule for rule in RULES if rule == stock.shared_cuts)
+    sawing = Sawing(width, stock.kerf, rule=rule, end_trim=stock.end_trim, holding=holding)
+    found = solve_sticks(
+        [_cut_piece(part, width, faces=faces) for part in parts], kinds=kinds, sawing=sawing,
+        seconds=seconds,
+    )  # fmt: skip
+    sticks = [
+        Stick(
+            "", wood, width, width, stick.length, tuple(p.mark for p in stick.pieces), stick.used,
+            stick.length - stick.used,
+            tuple(Laid(p.mark, p.turned, p.rolled, p.at) for p in stick.pieces),
+            stick.kind < len(offcuts),
+        )
+        for stick in found.sticks
+    ]  # fmt: skip
+    return sticks, Bound(wood, width, found.bought, found.least, found.status)
+
+
+def _rip(
+    parts: Sequence[Part],
+    wood: str,
+    width: float,
+    kinds: Sequence[StickStock],
+    stock: Stock,
+    holding: float,
+) -> tuple[list[Stick], Bound]:
+    """Cut narrow parts from ripped sticks."""
+    tips = {part.mark: float(part.shape[:, 0].min()) for part in parts}
+    by_hand = {part.mark for part in parts if part.handling == "mark and hand saw"}
+    made = [
+        Stick(
+            "", wood, found.width, width, found.length, found.marks, found.used,
+            found.length - found.used,
+            tuple(
+                Laid(mark, turned=False, rolled=False,
+                     at=at if mark in by_hand else at - tips[mark])
+                for mark, at in zip(found.marks, found.places, strict=True)
+            ),
+        )
+        for found in fill_ripped_sticks(parts, kinds, stock, holding=holding)
+    ]  # fmt: skip
+    # The wood in the pieces alone, each as narrow as it is, fills at least so many sticks.
+    wood_length = sum(area(p.shape) / p.stick_width * (p.count + p.spares) for p in parts)
     room = max(kind.length for kind in kinds) - stock.end_trim - holding
-    least = max(1, ceil(wood_length / (room + stock.kerf) - ON_THE_LINE))
-    status = "the least possible" if least == count else f"a first figure, {least} at the least"
-    return Bound(wood, width, count, min(least, count), status)
+    least = min(len(made), max(1, ceil(wood_length / (room + stock.kerf) - ON_THE_LINE)))
+    status = "the least possible" if least == len(made) else "ripped sticks by first fit"
+    return made, Bound(wood, width, len(made), least, status, len(made))
 
 
-def _buy(bins: list[_Bin], stock: Stock) -> list[tuple[StickStock, int]]:
+def _together(proofs: Sequence[Bound]) -> Bound:
+    """One line for a wood and width: sticks of full width and ripped ones."""
+    first = proofs[0]
+    status = "; ".join(dict.fromkeys(proof.status for proof in proofs))
+    return Bound(
+        first.wood, first.width, sum(p.sticks for p in proofs),
+        sum(p.proven_least for p in proofs), status, sum(p.ripped for p in proofs),
+    )  # fmt: skip
+
+
+def _buy(
+    kinds: Sequence[StickStock], used: Sequence[int], stock: Stock
+) -> list[tuple[StickStock, int]]:
     """Count what to buy of each kind: what is lost to defects on top, and whole spare sticks."""
-    counts: list[tuple[StickStock, int]] = []
-    for opened in bins:
-        for n, (kind, count) in enumerate(counts):
-            if kind is opened.kind:
-                counts[n] = (kind, count + 1)
-                break
-        else:
-            counts.append((opened.kind, 1))
-    total = sum(count for _, count in counts)
+    total = sum(used)
     if not total:
         return []
     wanted = ceil(total / (1.0 - stock.defects) - ON_THE_LINE) + stock.spare_sticks
-    counts.sort(key=lambda kc: -kc[0].length)
+    counts = [(kind, count) for kind, count in zip(kinds, used, strict=True) if count]
     kind, count = counts[0]
     counts[0] = (kind, count + wanted - total)
     return counts
