@@ -6,109 +6,29 @@ The inspector shares no code with the program; see ``inspector``.
 from __future__ import annotations
 
 import copy
-import json
 import math
 import os
 import subprocess
 import sys
 from collections import Counter
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
-from functools import cache
+from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import Any
 
 import numpy as np
 import pytest
-from click.testing import CliRunner
 from hypothesis import Phase, given, note, settings
 from hypothesis import strategies as st
 
+from designs import ELL, ODD_MM, Plan, Top, plan_of, run
 from inspector import inspect_plan, region, terms_of
 from inspector_folder import check_map, check_tables
 from inspector_terms import parse_mm
 from setting_out import check_layout, expected
 
-Plan = dict[str, Any]
-
 #: How many tops are tried beside the ones that are listed.
 EXAMPLES = 300 if settings.get_current_profile_name() == "deep" else 8
-
-ODD_INCHES = ("23 5/8", "17 3/16")
-ODD_MM = ("611", "407")
-ELL = [[-280, -190], [300, -190], [300, 40], [70, 40], [70, 210], [-280, 210]]
-TWO = {"dark": "walnut", "light": "maple"}
-THREE = {"dark": "walnut", "mid": "cherry", "light": "maple"}
-
-
-@dataclass(frozen=True)
-class Top:
-    """A design in short: what differs from the defaults."""
-
-    pattern: str
-    set: Mapping[str, Any] = field(default_factory=dict)
-    size: tuple[str, str] | None = ODD_INCHES
-    angle: float = 0.0
-    units: str = "in"
-    order: str = "let in"
-    faces: str = "both"
-    gap: str = "0"
-    clearance: str = "0"
-    shift: tuple[str, str] = ("0", "0")
-    points: tuple[tuple[float, float], ...] = ()
-    more: str = ""
-    saw: str = ""
-    stock: str = ""
-
-    def text(self) -> str:
-        """Write the design file."""
-        tones = (
-            THREE if self.pattern not in ("herringbone", "basket-weave", "running-bond") else TWO
-        )
-        sizes = "\n".join(f"{key} = {json.dumps(value)}" for key, value in self.set.items())
-        if self.points:
-            corners = json.dumps([list(point) for point in self.points])
-            opening = f"points = {corners}"
-        else:
-            assert self.size
-            opening = f'width = "{self.size[0]}"\ndepth = "{self.size[1]}"'
-        lap = '[frame]\nwidth = "60 mm"\nlap = "7 mm"\n' if self.order == "lap" else ""
-        woods = "\n".join(f'{tone} = "{wood}"' for tone, wood in tones.items())
-        return f"""\
-name = "{self.pattern} {self.angle:g}"
-units = "{self.units}"
-order = "{self.order}"
-[opening]
-{opening}
-clearance = "{self.clearance}"
-{lap}[strips]
-gap = "{self.gap}"
-faces = "{self.faces}"
-{self.more}
-[field]
-pattern = "{self.pattern}"
-angle = "{self.angle!r} deg"
-shift = ["{self.shift[0]}", "{self.shift[1]}"]
-[field.set]
-{sizes}
-[tones]
-{woods}
-[stock]
-{self.stock}
-[saw]
-{self.saw}
-"""
-
-    def sizes_mm(self) -> dict[str, float]:
-        """Give the sizes as plain numbers, lengths in mm."""
-        found = {"rise": 45.0} if self.pattern == "chevron" else {}
-        for key, value in self.set.items():
-            if isinstance(value, str) and value.endswith("deg"):
-                found[key] = float(value.removesuffix("deg"))
-            else:
-                found[key] = float(value) if isinstance(value, int | float) else parse_mm(value, "")
-        return found
 
 
 HERRINGBONE = {"w": "1 in", "r": 5}
@@ -171,34 +91,6 @@ TOPS: dict[str, Top] = {
 
 SMALL = Top("chevron", {"w": "1 in", "c": "3 in"}, ("13 3/8", "10 5/8"), faces="one")
 TOPS["small, with both hands"] = SMALL
-
-
-# --- running the program ----------------------------------------------------------------------
-
-
-@cache
-def plan_of(text: str) -> Plan:
-    """Plan a design and give plan.json as read; every caller must leave it as it is."""
-    from tesselath.design_file import read_design
-    from tesselath.plan import plan_design
-    from tesselath.plan_json import write_plan_json
-
-    with TemporaryDirectory() as folder:
-        design = Path(folder, "top.toml")
-        design.write_text(text, encoding="utf-8")
-        plan: Plan = json.loads(write_plan_json(plan_design(read_design(design))))
-        return plan
-
-
-def run(text: str, folder: Path, *options: str) -> Path:
-    """Run the command line on a design, and give the plan folder."""
-    from tesselath.cli import main
-
-    design, into = folder / "top.toml", folder / "out"
-    design.write_text(text, encoding="utf-8")
-    answer = CliRunner().invoke(main, ["plan", str(design), "--into", str(into), *options])
-    assert answer.exit_code == 0, f"{answer.output}\n{answer.exception!r}"
-    return into
 
 
 # --- the inspections --------------------------------------------------------------------------
