@@ -5,7 +5,8 @@ Refuses, with an AssertionError that says what is wrong and where, whatever the 
 plan does not allow. It imports nothing of the program, so that one mistake cannot hide another.
 
 This module looks at the plan as it lies on the base; ``inspector_parts`` at what is alike,
-``inspector_saw`` re-makes every piece at the saw, ``inspector_folder`` reads the tables and the
+``inspector_saw`` re-makes every piece at the saw, ``inspector_sticks`` lays them on their
+sticks, ``inspector_folder`` reads the tables and the
 map, ``setting_out`` lays each shipped pattern anew.
 """
 
@@ -21,6 +22,7 @@ import shapely
 from inspector_parts import inspect_parts
 from inspector_saw import inspect_saw
 from inspector_shapes import GRID, NOISE, Plan, Points, close, points, signed_area
+from inspector_sticks import inspect_sticks
 from inspector_terms import Terms, terms_of
 
 __all__ = [
@@ -34,6 +36,7 @@ __all__ = [
     "check_outlines",
     "check_overlap",
     "check_totals",
+    "check_uncovered",
     "inspect_plan",
     "region",
     "terms_of",
@@ -47,12 +50,14 @@ def inspect_plan(plan: Plan, terms: Terms) -> None:
     check_outlines(plan)
     inspect_parts(plan, terms)
     check_cover(plan, terms)
+    check_uncovered(plan)
     check_overlap(plan)
     check_gap(plan, terms)
     check_glue_ups(plan)
     check_notes(plan)
     check_totals(plan, terms)
     inspect_saw(plan, terms)
+    inspect_sticks(plan, terms)
 
 
 # --- heads, opening, outlines -----------------------------------------------------------------
@@ -115,13 +120,6 @@ def check_cover(plan: Plan, terms: Terms) -> None:
     """Pieces and what is uncovered make up the region, and nothing lies outside it."""
     whole = region(plan, terms)
     woods = [shapely.Polygon(piece["outline"]) for piece in plan["pieces"]]
-    bare = [shapely.Polygon(outline) for outline in plan["uncovered"]["outlines"]]
-    assert math.isclose(
-        plan["uncovered"]["area"],
-        sum(p.area for p in bare),
-        rel_tol=1e-6,
-        abs_tol=1e-6 * whole.area,
-    ), "uncovered.area is not the area of its outlines"
     outside = whole.buffer(2 * NOISE, join_style="mitre")
     shapely.prepare(outside)
     for piece, wood in zip(plan["pieces"], woods, strict=True):
@@ -141,6 +139,15 @@ def check_cover(plan: Plan, terms: Terms) -> None:
     uncovered = plan["uncovered"]["area"] / grown.area
     assert bare_share <= 0.004 + uncovered, f"{bare_share:.2%} of the field is without wood"
     assert shapely.union_all(woods).area <= whole.area * (1 + 1e-9), "more wood than field"
+
+
+def check_uncovered(plan: Plan) -> None:
+    """What is uncovered is drawn by outlines of that area."""
+    bare = sum(signed_area(points(outline)) for outline in plan["uncovered"]["outlines"])
+    found, whole = plan["uncovered"]["area"], plan["opening"]["area"]
+    assert abs(found - bare) <= 1e-6 * whole, (
+        f"uncovered.area is {found:.3f} mm2, its outlines hold {bare:.3f}"
+    )
 
 
 def check_overlap(plan: Plan) -> None:

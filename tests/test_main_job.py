@@ -373,6 +373,7 @@ _TAMPERINGS: dict[str, Callable[[Plan], None]] = {
     "the stick is rolled between cuts": lambda plan: _setup(plan).update(handling="roll"),
     "a part has no set-up": _set("setups.0.parts", lambda parts: parts[1:]),
     "a stick loses a piece": _set("sticks.0.pieces", lambda marks: marks[1:]),
+    "a piece lies too near its neighbour": _set("sticks.0.laid.1.at", lambda at: at - 1),
     "a stick is longer than it is": _set("sticks.0.left_over", lambda v: v + 1),
     "a stick has no tail": _set("sticks.0", lambda s: {**s, "used": s["length"], "left_over": 0}),
     "a stick to buy is forgotten": _set("totals.sticks_to_buy.walnut", lambda n: n - 1),
