@@ -114,7 +114,7 @@ def test_a_piece_too_small_for_the_least_size_gets_no_label() -> None:
 
 
 def test_most_labels_of_a_drawing_have_one_size() -> None:
-    wide = as_outline([(0, 0), (80, 0), (80, 30), (0, 30)])
+    wide = as_outline([(0, 0), (80, 0), (80, 18), (0, 18)])
     usual = as_outline([(0, 0), (80, 0), (80, 10), (0, 10)])
     wanted = [Wanted(usual, 0.0, "A", str(n)) for n in range(8)]
     wanted += [Wanted(wide, 0.0, "B", str(n)) for n in range(8, 10)]

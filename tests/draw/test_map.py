@@ -130,12 +130,7 @@ def test_centre_lines_are_chain_dotted_and_spare_the_lettering(name: str) -> Non
     sheet = drawn(name)
     (line,) = lines(sheet, "centre-line")
     assert len(line.stroke.dash) == 4
-    roles = {"piece-number", "part-letter"} if name != "tiny" else set()
-    boxes = [
-        shapely.Polygon(text_outline(text))
-        for text in texts(sheet)
-        if text.role in roles | {"row-number", "direction", "ruler"}
-    ]
+    boxes = [shapely.Polygon(text_outline(text)) for text in texts(sheet)]
     tree = shapely.STRtree(boxes)
     assert all(len(tree.query(shapely.LineString(run), "intersects")) == 0 for run in line.runs)
     for run in line.runs:
@@ -249,14 +244,21 @@ def test_tiny_pieces_are_lettered_smaller_and_the_sheet_says_so() -> None:
     assert any("too small" in text.text for text in texts(sheet))
 
 
-def test_what_no_strip_covers_is_crossed_out_and_labelled() -> None:
-    hole = np.array([(-20.0, -20.0), (20.0, -20.0), (20.0, 20.0), (-20.0, 20.0)])
-    sheet = draw_map(replace(planned("no frame"), uncovered=(hole,), uncovered_area=1600.0))
+def test_what_no_strip_covers_is_crossed_out_beside_the_wood() -> None:
+    sheet = drawn("figure")
+    wood = shapely.union_all(list(outlines(planned("figure")).values()), grid_size=1e-6)
     (cross,) = lines(sheet, "uncovered")
-    assert shapely.MultiLineString([np.asarray(run) for run in cross.runs]).within(
-        shapely.Polygon(hole).buffer(1e-6)
-    )
-    assert any(text.role == "uncovered" and text.text == "open" for text in texts(sheet))
+    runs = shapely.MultiLineString([np.asarray(run) for run in cross.runs])
+    assert runs.length > 200
+    assert runs.intersection(wood).length < 1e-3
+    (label,) = texts(sheet, "uncovered")
+    assert label.text == "open"
+    assert not shapely.Polygon(text_outline(label)).intersects(wood)
+
+
+def test_a_figure_that_stands_alone_has_no_row_numbers() -> None:
+    assert not texts(drawn("figure"), "row-number")
+    assert texts(drawn("chest-lid"), "row-number")
 
 
 def test_an_overview_carries_letters_only_at_the_size_of_paper() -> None:

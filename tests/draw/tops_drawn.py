@@ -55,6 +55,17 @@ DESIGNS = {
         s = "1/2 in"
         n = 2
     """,
+    "figure": """
+        name = "Star alone"
+        [opening]
+        width = "24"
+        depth = "16"
+        [frame]
+        width = "2"
+        wood = "cherry"
+        [field]
+        pattern = "eight-point-star"
+    """,
     "tiny": """
         name = "Tiny"
         units = "mm"

@@ -37,8 +37,9 @@ __all__ = ["Label", "LabelSizes", "Wanted", "label_size", "place_labels", "readi
 _AIR, _BESIDE, _UNDER = 0.25, 0.45, 0.45
 _LEVELS = np.linspace(0.0, 1.0, 13)
 _STEPS = 24
-#: Lettering is drawn at the size that this share of the pieces can hold, for an even look.
-_COMMON = 0.3
+#: Lettering is drawn at the size that this share of the pieces can hold, for an even look;
+#: a piece that could hold far larger lettering gets this share of it.
+_COMMON, _OF_LARGE = 0.3, 0.5
 #: Outlines that agree to this many decimals of a mm hold the same lettering.
 _DECIMALS = 2
 
@@ -118,8 +119,9 @@ def place_labels(wanted: Sequence[Wanted], *, sizes: LabelSizes) -> list[Label |
     fits = [_largest(shape, sizes) for shape in shapes]
     held = sorted(fit for fit in fits if fit >= 0)
     common = held[int(_COMMON * len(held))] if held else -1
+    series = _series(sizes)
     return [
-        _place(one, shape, min(fit, common), sizes) if fit >= 0 else None
+        _place(one, shape, _size(fit, common, series), sizes) if fit >= 0 else None
         for one, shape, fit in zip(wanted, shapes, fits, strict=True)
     ]
 
@@ -175,6 +177,12 @@ def _shape(wanted: Wanted) -> _Shape:
     corners = np.round(wanted.outline - wanted.outline[0], _DECIMALS) + 0.0
     angle = round(reading_angle(wanted.grain), 3)
     return _Shape(tuple(map(tuple, corners.tolist())), angle, wanted.letter, len(wanted.number))
+
+
+def _size(fit: int, common: int, series: NDArray[np.float64]) -> int:
+    """Give the size at which a piece is lettered that could hold ``fit``."""
+    share = int(np.searchsorted(series, _OF_LARGE * series[fit], side="right")) - 1
+    return max(min(fit, common), share)
 
 
 def _place(wanted: Wanted, shape: _Shape, size: int, sizes: LabelSizes) -> Label:

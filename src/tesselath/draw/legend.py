@@ -198,7 +198,8 @@ def _signs(plan: Plan, lettered: Lettered, pens: Pens) -> Block:
             f"centre lines; the rulers count from them, in {_UNITS[plan.design.units]}",
         )
     )
-    if len({piece.row for piece in plan.pieces if piece.zone == "field"}) > 1:
+    fills = plan.design.field.filling.pattern.fills
+    if fills and len({piece.row for piece in plan.pieces if piece.zone == "field"}) > 1:
         rows.append((
             (Text("+1", (middle, base), 0.9 * base, weight=600, colour="#444444"),),
             "row, counted from the centre line",

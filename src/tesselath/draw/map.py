@@ -4,7 +4,7 @@ Comes in: a plan. Goes out: a sheet, true to scale. Refuses: nothing.
 
 Always the same picture: show face up, seen from above, FRONT at the bottom. Each piece carries
 its part's letter and, smaller, its own number, along the grain. Woods are told by rulings along
-the grain; colour is extra. Layers, from below: frame, wood, grain, uncovered, outlines, opening,
+the grain; colour is extra. Layers, from below: frame, uncovered, wood, grain, outlines, opening,
 centre, numbers, surround, title.
 """
 
@@ -18,7 +18,7 @@ import numpy as np
 import shapely
 
 from tesselath.draw.frame import FrameShape, frame_shape
-from tesselath.draw.labels import Label, LabelSizes, Wanted, place_labels
+from tesselath.draw.labels import Label, LabelSizes, label_size
 from tesselath.draw.leaders import Leader, lead_out
 from tesselath.draw.legend import draw_legend
 from tesselath.draw.lettered import Lettered, draw_label, label_outline, letter_pieces
@@ -45,9 +45,9 @@ from tesselath.draw.surround import (
     texts_of,
 )
 from tesselath.draw.wood import WoodLook, dress_woods, tinted, wood_colour
-from tesselath.outlines import Outline
 from tesselath.pieces import Piece
 from tesselath.plan import Plan, Zone
+from tesselath.tolerances import SNAP_GRID
 
 __all__ = ["draw_map"]
 
@@ -98,22 +98,20 @@ def draw_map(
     surround = draw_surround(
         drawing.plan.opening, frame=drawing.frame, pens=drawing.pens, tape=drawing.tape,
         field=drawing.field_box,
-        field_pieces=[piece for piece in drawing.plan.pieces if piece.zone == "field"],
+        field_pieces=_in_rows(drawing.plan),
     )  # fmt: skip
-    bare, bare_labels = _uncovered(drawing.plan.uncovered, drawing.pens)
+    bare, bare_labels = _uncovered(drawing.plan, drawing.pens)
     labels = (*lettered.labels, *bare_labels)
     taken: list[Corners] = [label_outline(label) for label in labels]
     air = 0.4 * drawing.pens.base
     taken += [text_outline(text, air=air) for text in texts_of(surround.items)]
     leaders = _leaders(drawing, lettered, taken, surround)
     taken += [label_outline(leader.label) for leader in leaders]
-    if lettered.tiny:  # lettering as close as that would swallow the centre lines
-        taken = taken[len(labels) :]
     layers = [
         Layer("frame", _frame(drawing)),
+        Layer("uncovered", bare),
         Layer("wood", lettered.woods),
         Layer("grain", lettered.rulings),
-        Layer("uncovered", bare),
         Layer("outlines", (*_overhang(drawing, taken), *lettered.outlines)),
         Layer("opening", _opening(drawing)),
         Layer("centre", (draw_centre_lines(drawing.outer_box, pens=drawing.pens, free=taken),)),
@@ -209,6 +207,12 @@ def _frame(drawing: _Drawing) -> tuple[Item, ...]:
     )
 
 
+def _in_rows(plan: Plan) -> list[Piece]:
+    """Give the pieces whose rows are numbered; a figure that stands alone has none."""
+    fills = plan.design.field.filling.pattern.fills
+    return [piece for piece in plan.pieces if fills and piece.zone == "field"]
+
+
 def _overhang(drawing: _Drawing, taken: Sequence[Corners]) -> tuple[Item, ...]:
     """Show what of the blanks lies beyond the trim line, or under the frame."""
     blanks = tuple(piece.blank for piece in drawing.plan.pieces if piece.blank is not None)
@@ -242,33 +246,40 @@ def _opening(drawing: _Drawing) -> tuple[Item, ...]:
     return (*items, Polygon((plan.opening,), stroke=pens.frame, role="opening"))
 
 
-def _uncovered(
-    outlines: Sequence[Outline], pens: Pens
-) -> tuple[tuple[Item, ...], tuple[Label, ...]]:
+def _uncovered(plan: Plan, pens: Pens) -> tuple[tuple[Item, ...], tuple[Label, ...]]:
     """Cross out what no strip covers, and say so where there is room."""
-    if not outlines:
+    if not plan.uncovered:
         return (), ()
-    wanted = [Wanted(outline, 0.0, "open", "") for outline in outlines]
-    labels = tuple(
-        label for label in place_labels(wanted, sizes=LabelSizes(2.5, 1.2 * pens.base)) if label
+    wood = shapely.union_all(
+        [shapely.Polygon(piece.outline) for piece in plan.pieces], grid_size=SNAP_GRID
     )
-    busy = shapely.union_all([shapely.Polygon(label_outline(label)) for label in labels])
     runs: list[Corners] = []
-    for outline in outlines:
+    labels: list[Label] = []
+    sizes = LabelSizes()
+    for outline in plan.uncovered:
+        bare = shapely.difference(shapely.Polygon(outline), wood, grid_size=SNAP_GRID)
+        if bare.is_empty:
+            continue
+        middle, room = shapely.get_coordinates(shapely.maximum_inscribed_circle(bare))
+        width, height = label_size("open", "", 1.0, sizes=sizes)
+        cap = min(1.2 * pens.base, 2 * float(np.hypot(*(room - middle))) / np.hypot(width, height))
+        if cap >= sizes.least:
+            at = (float(middle[0]), float(middle[1]))
+            labels.append(Label(at, 0.0, "open", "", cap, 0.0, False, width * cap, height * cap))
+            bare = bare.difference(shapely.Polygon(label_outline(labels[-1])))
         left, bottom, right, top = shapely.Polygon(outline).bounds
-        both = shapely.MultiLineString(
+        cross = shapely.MultiLineString(
             [[(left, bottom), (right, top)], [(left, top), (right, bottom)]]
         )
-        cross = both.intersection(shapely.Polygon(outline)).difference(busy)
         runs += [
             shapely.get_coordinates(part)
-            for part in shapely.get_parts(cross)
+            for part in shapely.get_parts(cross.intersection(bare))
             if part.geom_type == "LineString"
         ]
     return (
-        Polygon(tuple(outlines), Fill("#ffffff"), role="uncovered"),
+        Polygon(plan.uncovered, Fill("#ffffff"), role="uncovered"),
         Line(tuple(runs), Stroke(max(0.25, pens.thin.width), "#777777"), role="uncovered"),
-    ), labels
+    ), tuple(labels)
 
 
 def _leaders(

@@ -171,7 +171,7 @@ def draw_centre_lines(
     runs = [
         tuple(map(tuple, shapely.get_coordinates(part).tolist()))
         for part in shapely.get_parts(shapely.difference(both, busy))
-        if part.length > pens.base
+        if part.length > min(pens.base, 0.1 * pens.strip)
     ]
     return Line(tuple(sorted(runs)), pens.centre, role="centre-line")
 

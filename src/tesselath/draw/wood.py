@@ -60,7 +60,7 @@ _COLOURS = {
     "mahogany": "#8a4531", "maple": "#e8d5ae", "mid": "#a97649", "medium": "#a97649",
     "oak": "#c3a272", "olive": "#b59a5f", "osage orange": "#cf942c", "padauk": "#a63b23",
     "pear": "#cb946f", "pecan": "#c39a68", "pine": "#e5c88e", "plain": "#cfae7e",
-    "plum": "#8f5546", "plywood": "#dcc69c", "poplar": "#cac59d", "purpleheart": "#6c3552",
+    "plum": "#8f5546", "plywood": "#cbb58b", "poplar": "#cac59d", "purpleheart": "#6c3552",
     "red": "#9c3a2c", "red oak": "#c7996b", "redwood": "#9a5039", "rosewood": "#55312b",
     "sapele": "#87492f", "spruce": "#ecd7aa", "sycamore": "#e1c8a5", "teak": "#a87941",
     "teal": "#3d7672", "tulipwood": "#d99c84", "walnut": "#6b4c39", "wenge": "#3c2b23",
