@@ -119,6 +119,8 @@ def _on_stick(part: Plan) -> tuple[float, float, tuple[float, float]]:
     # The piece lies along the fence; what its strip is wider lies on the maker's side.
     lower = (width - part["width"]) / 2
     middle = right["at"] - left["at"] - lower * (leans[1] - leans[0])
+    # A part a hair narrower than its strip runs out to a point before the maker's side.
+    middle = max(middle, width * abs(leans[1] - leans[0]) / 2)
     return middle, width, (width * leans[0], width * leans[1])
 
 

@@ -7,20 +7,17 @@ never with a traceback.
 
 from __future__ import annotations
 
-import json
-import sys
 from collections.abc import Callable
-from functools import wraps
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
 import click
 
-from tesselath.errors import Fault, OutputError, TesselathError
+from tesselath.answers import json_option, print_json, says_what_is_wrong
+from tesselath.errors import Fault, OutputError
+from tesselath.prove_command import prove
 
 __all__ = ["main"]
-
-_Command = TypeVar("_Command", bound=Callable[..., Any])
 
 #: What --only takes, and which file each writes; None for what a later version brings.
 _OUTPUTS: dict[str, tuple[str, ...] | None] = {
@@ -40,40 +37,9 @@ def main() -> None:
     begin     write a short design file to fill in
     plan      the main job: from a design to a numbered map and a cut list
     patterns  list the patterns, or explain one
+    prove     prove that a pattern tiles, or say where it does not
     gallery   draw every pattern
     """
-
-
-def _says_what_is_wrong(command: _Command) -> _Command:
-    """Turn the program's own errors into sentences and an exit status."""
-
-    @wraps(command)
-    def run(*args: object, as_json: bool, **options: object) -> None:
-        try:
-            command(*args, as_json=as_json, **options)
-        except TesselathError as error:
-            if as_json:
-                _print_json({"errors": [_fault(f) for f in error.faults]})
-            else:
-                for fault in error.faults:
-                    click.echo(str(fault), err=True)
-            sys.exit(error.exit_status)
-
-    return run  # type: ignore[return-value]
-
-
-def _fault(fault: Fault) -> dict[str, str | None]:
-    return {
-        "place": fault.place, "wrote": fault.wrote, "rule": fault.rule, "remedy": fault.remedy,
-        "text": str(fault),
-    }  # fmt: skip
-
-
-def _print_json(value: object) -> None:
-    click.echo(json.dumps(value, ensure_ascii=False, indent=2))
-
-
-_json = click.option("--json", "as_json", is_flag=True, help="Answer in JSON.")
 
 
 @main.command(epilog="Example: tesselath begin hall-table.toml --pattern running-bond")
@@ -85,8 +51,8 @@ _json = click.option("--json", "as_json", is_flag=True, help="Answer in JSON.")
 @click.option("--name", default=None, help="What the piece is called.")
 @click.option("--pattern-file", is_flag=True, help="Write a pattern to start from instead.")
 @click.option("--force", is_flag=True, help="Replace a file of that name.")
-@_json
-@_says_what_is_wrong
+@json_option
+@says_what_is_wrong
 def begin(
     design: Path,
     *,
@@ -116,7 +82,7 @@ def begin(
         then = f"tesselath plan {design}"
     write_file(design, text, force=force)
     if as_json:
-        _print_json({"written": str(design)})
+        print_json({"written": str(design)})
     else:
         click.echo(f"Wrote {design}. Change what you like, then: {then}")
 
@@ -126,8 +92,8 @@ def begin(
 @click.option("--into", type=click.Path(path_type=Path), help="The folder; beside the design.")
 @click.option("--only", default=None, metavar="NAME,...", help="Some of the files only.")
 @click.option("--force", is_flag=True, help="Write into a folder that no plan made.")
-@_json
-@_says_what_is_wrong
+@json_option
+@says_what_is_wrong
 def plan(design: Path, *, into: Path | None, only: str | None, force: bool, as_json: bool) -> None:
     """Plan a top: the numbered map, the cut list, saw set-ups, sticks and what to buy."""
     wanted = _wanted(only)
@@ -143,7 +109,7 @@ def plan(design: Path, *, into: Path | None, only: str | None, force: bool, as_j
     write_folder(files, into=folder, force=force)
     if as_json:
         tables = plan_tables(made)
-        _print_json(
+        print_json(
             {"folder": str(folder), "files": sorted(files), "name": tables["name"],
              "totals": tables["totals"], "bounds": tables["bounds"], "orders": tables["orders"],
              "notes": tables["notes"]}
@@ -197,8 +163,8 @@ def _draw_files(made: Any, wanted: tuple[str, ...]) -> dict[str, str | bytes]:
 
 @main.command(epilog="Example: tesselath patterns herringbone")
 @click.argument("name", required=False)
-@_json
-@_says_what_is_wrong
+@json_option
+@says_what_is_wrong
 def patterns(name: str | None, *, as_json: bool) -> None:
     """List the patterns, or explain one with its sizes and tones."""
     from tesselath.catalogue import find_pattern, pattern_names
@@ -206,7 +172,7 @@ def patterns(name: str | None, *, as_json: bool) -> None:
 
     found = [find_pattern(n) for n in ([name] if name else pattern_names())]
     if as_json:
-        _print_json({"patterns": [_pattern_row(pattern) for pattern in found]})
+        print_json({"patterns": [_pattern_row(pattern) for pattern in found]})
     elif name:
         click.echo(describe_pattern(found[0]))
     else:
@@ -232,8 +198,8 @@ def _pattern_row(pattern: Any) -> dict[str, object]:
 @main.command(epilog="Example: tesselath gallery --into gallery --only herringbone,chevron")
 @click.option("--into", type=click.Path(path_type=Path), required=True, help="The folder.")
 @click.option("--only", default=None, metavar="NAME,...", help="Some patterns or examples only.")
-@_json
-@_says_what_is_wrong
+@json_option
+@says_what_is_wrong
 def gallery(*, into: Path, only: str | None, as_json: bool) -> None:
     """Draw every pattern and every example: SVG, PNG, a contact sheet and a page."""
     from tesselath.gallery import (
@@ -260,6 +226,9 @@ def gallery(*, into: Path, only: str | None, as_json: bool) -> None:
         reason = error.strerror or "unknown reason"
         raise OutputError(Fault(str(into), None, f"This cannot be written ({reason}).")) from None
     if as_json:
-        _print_json({"folder": str(into), "pictures": [p.name for p in pictures]})
+        print_json({"folder": str(into), "pictures": [p.name for p in pictures]})
     else:
         click.echo(f"Drew {len(pictures)} pictures into {into}.")
+
+
+main.add_command(prove)

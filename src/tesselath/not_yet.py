@@ -31,7 +31,6 @@ _NOT_YET: tuple[tuple[str, str, object], ...] = (
     ("opening.oval", "An oval opening", None),
     ("strips.measured", "A list of measured strip widths", None),
     ("field.shift", "A shift that the fit chooses", "best"),
-    ("stock.board.*", "A board to take strips from", None),
     ("saw.angles", "A saw that is set only to listed angles", None),
     ("saw.angle_offset", "A saw whose zero is off", None),
 )

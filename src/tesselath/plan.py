@@ -138,8 +138,8 @@ def plan_design(design: Design) -> Plan:
         uncovered_area=uncovered_area,
     )  # fmt: skip
     to_buy: dict[str, int] = {}
-    for wood, _, _, _, count in work.sticks.to_buy:
-        to_buy[wood] = to_buy.get(wood, 0) + count
+    for purchase in work.sticks.to_buy:
+        to_buy[purchase.wood] = to_buy.get(purchase.wood, 0) + purchase.strips
     glue_ups = _glue_ups(work.pieces)
     return Plan(
         design=design, opening=opening,
@@ -195,7 +195,8 @@ def _work_out(design: Design, opening: Outline, order: str, *, seconds: float) -
     )  # fmt: skip
     sticks = plan_sticks(
         parts, design.stock, faces=design.strips.faces, holding=design.saw.holding,
-        thickness=design.strips.thickness, units=design.units, seconds=seconds,
+        thickness=design.strips.thickness, units=design.units,
+        woods=design.woods, seconds=seconds,
     )  # fmt: skip
     return _Work(field, zones, pieces, parts, plan_setups(parts, sticks.sticks), sticks, alike)
 
@@ -264,8 +265,8 @@ def _glue_ups(pieces: tuple[Piece, ...]) -> tuple[GlueUp, ...]:
 
 
 def _net_length(parts: tuple[Part, ...]) -> float:
-    """The wood in all pieces, as a length of strip: area over width [mm]."""
-    return sum(area(p.shape) / p.width * p.count for p in parts)
+    """The wood in all pieces, as a length of the strip they come from: area over width [mm]."""
+    return sum(area(p.shape) / (p.strip_width or p.width) * p.count for p in parts)
 
 
 def _cuts(parts: tuple[Part, ...]) -> int:

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
 
+from tesselath.boards import Purchase
 from tesselath.design import Design
 from tesselath.outlines import Outline, area
 from tesselath.parts import Part
@@ -38,7 +39,7 @@ def list_shopping(
     opening: Outline,
     field: Outline,
     parts: Sequence[Part],
-    to_buy: Sequence[tuple[str, float, float, float | None, int]],
+    to_buy: Sequence[Purchase],
 ) -> tuple[ShoppingRow, ...]:
     """List what to buy.
 
@@ -50,8 +51,8 @@ def list_shopping(
         The clear area inside the frame, and what the strips cover [mm].
     parts : sequence of Part
         The parts, for those that are made up from a board.
-    to_buy : sequence
-        Wood, strip width [mm], stick length [mm], price and count of each kind of stick.
+    to_buy : sequence of Purchase
+        The sticks or boards to buy.
 
     Returns
     -------
@@ -68,9 +69,11 @@ def list_shopping(
     Source: common practice.
     """
     rows = [
-        ShoppingRow("strips", "stick", wood, length, width, design.strips.thickness, count,
-                    "stick", None if price is None else round(price * count, 2))
-        for wood, width, length, price, count in to_buy
+        ShoppingRow(
+            "strips" if p.board is None else "boards", p.unit, p.wood, p.length, p.width,
+            p.thickness, p.count, p.unit, p.price,
+        )
+        for p in to_buy
     ]  # fmt: skip
     for part in parts:
         if part.handling == "make up":
@@ -83,6 +86,12 @@ def list_shopping(
     rows.append(
         ShoppingRow("glue", "wood glue", None, None, None, None, ceil(grams / 10) * 10, "g", None)
     )
+    priced = [row.price for row in rows if row.price is not None]
+    if priced:
+        rows.append(
+            ShoppingRow("total", "what has a price", None, None, None, None, len(priced), "lines",
+                        round(sum(priced), 2))
+        )  # fmt: skip
     return tuple(rows)
 
 

@@ -13,14 +13,15 @@ in the hand or clamp is never cut::
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
 from tesselath.angles import tangent
+from tesselath.boards import Purchase, buy_boards, price_of, strips_per_board, suits
 from tesselath.cutting import RULES, CutPiece, Sawing, StickKind, straight_end
 from tesselath.cutting import plan_sticks as solve_sticks
-from tesselath.design import StickStock, Stock
+from tesselath.design import Board, StickStock, Stock, WoodDetail
 from tesselath.outlines import area
 from tesselath.parts import Part
 from tesselath.ripped import fill_ripped_sticks
@@ -83,13 +84,12 @@ class Bound:
 class StickPlan:
     """The sticks, what they prove, what to buy, and for which widths no stick was listed.
 
-    ``to_buy`` has wood, strip width [mm], stick length [mm], price of one or None, and count;
-    ``short_of`` wood, strip width [mm], sticks needed and listed.
+    ``short_of`` has wood, strip width [mm], sticks needed and listed.
     """
 
     sticks: tuple[Stick, ...]
     bounds: tuple[Bound, ...]
-    to_buy: tuple[tuple[str, float, float, float | None, int], ...]
+    to_buy: tuple[Purchase, ...]
     unlisted: tuple[tuple[str, float], ...]
     short_of: tuple[tuple[str, float, int, int], ...]
 
@@ -102,6 +102,7 @@ def plan_sticks(
     holding: float,
     thickness: float,
     units: str,
+    woods: Mapping[str, WoodDetail] | None = None,
     seconds: float = 10.0,
 ) -> StickPlan:
     """Cut all parts with their spares from sticks.
@@ -120,6 +121,8 @@ def plan_sticks(
         The thickness of the strips, to pick the sticks that suit [mm].
     units : {"in", "mm"}
         The maker's units, for the length of a stick when none is listed.
+    woods : mapping of str to WoodDetail, optional
+        What the design says of each wood, for its price.
     seconds : float
         The budget of the search for each wood and width [s].
 
@@ -139,12 +142,15 @@ def plan_sticks(
     """
     sticks: list[Stick] = []
     bounds: list[Bound] = []
-    to_buy: list[tuple[str, float, float, float | None, int]] = []
+    to_buy: list[Purchase] = []
     unlisted: list[tuple[str, float]] = []
     short_of: list[tuple[str, float, int, int]] = []
     for wood, width, group in _by_stock(parts):
         bought = _kinds(stock, wood, width, thickness)
-        if not bought:
+        board = None if bought else _board(stock, wood, width, thickness)
+        if board is not None:
+            bought = [StickStock(length=board.length)]
+        elif not bought:
             unlisted.append((wood, width))
             bought = [StickStock(length=96 * 25.4 if units == "in" else 2400.0)]
         offcuts = [
@@ -177,8 +183,9 @@ def plan_sticks(
             for stick in made:
                 used[_kind_of(stick.length, bought)] += 1
         bounds.append(_together(proofs))
-        for kind, count in _buy(bought, used, stock):
-            to_buy.append((wood, width, kind.length, kind.price, count))
+        to_buy += _buy(
+            wood, width, bought, used, stock, board, thickness, woods.get(wood) if woods else None
+        )
         if all(kind.count is not None for kind in bought):
             listed = sum(kind.count or 0 for kind in bought)
             if sum(used) > listed:
@@ -307,15 +314,52 @@ def _together(proofs: Sequence[Bound]) -> Bound:
     )  # fmt: skip
 
 
+def _board(stock: Stock, wood: str, width: float, thickness: float) -> Board | None:
+    """The first listed board that can give the strip."""
+    for board in stock.boards:
+        if suits(board, wood, width=width, thickness=thickness):
+            each = strips_per_board(
+                board, width=width, thickness=thickness, rip_kerf=stock.rip_kerf
+            )
+            if board.width is None or each:
+                return board
+    return None
+
+
 def _buy(
-    kinds: Sequence[StickStock], used: Sequence[int], stock: Stock
-) -> list[tuple[StickStock, int]]:
-    """Count what to buy of each kind: what is lost to defects on top, and whole spare sticks."""
+    wood: str,
+    width: float,
+    kinds: Sequence[StickStock],
+    used: Sequence[int],
+    stock: Stock,
+    board: Board | None,
+    thickness: float,
+    detail: WoodDetail | None,
+) -> list[Purchase]:
+    """Say what to buy: what is lost to defects on top, and whole spare sticks."""
     total = sum(used)
     if not total:
         return []
     wanted = ceil(total / (1.0 - stock.defects) - ON_THE_LINE) + stock.spare_sticks
-    counts = [(kind, count) for kind, count in zip(kinds, used, strict=True) if count]
-    kind, count = counts[0]
-    counts[0] = (kind, count + wanted - total)
-    return counts
+    if board is not None:
+        return [
+            buy_boards(board, wood, strips=wanted, width=width, thickness=thickness,
+                       rip_kerf=stock.rip_kerf, detail=detail)
+        ]  # fmt: skip
+    counts = [[n, count] for n, count in enumerate(used) if count]
+    counts[0][1] += wanted - total
+    purchases = []
+    for n, count in counts:
+        kind = kinds[n]
+        price, per = kind.price, None
+        if price is None and detail is not None:
+            price, per = detail.price, detail.per
+        cost = price_of(
+            price=price, per=per, count=count, length=kind.length, width=kind.width or width,
+            thickness=kind.thickness or thickness,
+        )  # fmt: skip
+        purchases.append(
+            Purchase(wood, width, kind.length, kind.width or width, kind.thickness or thickness,
+                     count, "stick", cost, count)
+        )  # fmt: skip
+    return purchases

@@ -14,8 +14,7 @@ __all__ = ["unused_keys"]
 
 _UNUSED = (
     "paper", "print_scale", "english", "frame.recess", "base.sheet", "room.*", "glue.hold",
-    "saw.length_error", "saw.width_error", "saw.angle_error", "stock.rip_kerf",
-    "woods.*.species", "woods.*.price", "woods.*.per",
+    "saw.length_error", "saw.width_error", "saw.angle_error", "woods.*.species",
 )  # fmt: skip
 
 

@@ -76,6 +76,8 @@ def check_certificate(
     stated = list(zip(certificate.lengths, certificate.counts, strict=True))
     if stated[: len(stock)] != stock or len(certificate.ceilings) != len(stated):
         raise _fault("It is not about these sticks.")
+    if not wanted:
+        return 0
     worths = [prices[piece.mark] for piece in wanted]
     ways = [_ways(piece, sawing) for piece in wanted]
     if certificate.method == "lengths":

@@ -84,7 +84,7 @@ def _with_unused_offcuts(job: Job, plan: Sequence[Column]) -> list[Column]:
     for kind, (cost, count) in enumerate(zip(job.costs, job.counts, strict=True)):
         if cost == 0 and count is not None:
             unused = count - sum(column.kind == kind for column in plan)
-            sticks += [Column(kind, (0,) * job.pieces)] * min(unused, len(plan))
+            sticks += [Column(kind, (0,) * job.pieces)] * min(unused, int(job.demand.sum()))
     return sticks
 
 

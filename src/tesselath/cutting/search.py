@@ -117,17 +117,17 @@ def search_plan(job: Job, start: list[Column], *, seconds: float) -> Found:
     for stage in _stages(job, pool, mixture, nodes, clock):
         if best <= least or clock.left() <= 0.0:
             break
-        better, closed = stage(best, least)
+        better, proven = stage(best, least)
         if better is not None:
             plan, best = better, cost_of(job, better)
-        if closed and least < best:
-            least, by_search = least + math.gcd(*job.costs), True
+        if proven > least:
+            least, by_search = min(proven, best), True
     return Found(tuple(plan), proof, least, by_search)
 
 
-#: A way to a better plan: from the best and the least cost known to a plan, and whether there is
-#: proof that the least cannot be reached.
-_Answer = tuple[list[Column] | None, bool]
+#: A way to a better plan: from the best and the least cost known to a plan, and to what cost the
+#: search has shown to be the least.
+_Answer = tuple[list[Column] | None, int]
 _Stage = Callable[[int, int], _Answer]
 
 
@@ -136,25 +136,26 @@ def _stages(job: Job, pool: Pool, mixture: Mixture, nodes: int, clock: Clock) ->
     one_kind = len(job.costs) == 1 and job.counts[0] is None and job.chain is not None
 
     def round_off(best: int, _: int) -> _Answer:
-        return round_mixture(job, pool, mixture, best=best), False
+        return round_mixture(job, pool, mixture, best=best), 0
 
     def plunge(style: int) -> _Stage:
         return lambda best, least: (
             dive(job, pool, mixture, style=style, best=best, least=least, clock=clock),
-            False,
+            0,
         )
 
     def close(_: int, least: int) -> _Answer:
         # Few arcs are ruled out with prices from a search that ended early.
         rest = pool.mix(job.demand, job.counts, rounds=_ROUNDS * _TRIES, clock=clock)
         prices = whole_prices(job, (rest or mixture).prices)
-        return close_gap(job, prices, sticks=least, nodes=nodes, clock=clock)
+        plan, closed = close_gap(job, prices, sticks=least, nodes=nodes, clock=clock)
+        return plan, least + 1 if closed else 0
 
     def choose(best: int, _: int) -> _Answer:
-        return search_pool(job, pool, best=best, nodes=nodes // 40, clock=clock), False
+        return search_pool(job, pool, best=best, nodes=nodes // 40, clock=clock), 0
 
-    def write_out(_: int, least: int) -> _Answer:
-        return choose_among_all(job, most=least, nodes=nodes, clock=clock)
+    def write_out(best: int, _: int) -> _Answer:
+        return choose_among_all(job, best=best, nodes=nodes, clock=clock)
 
     yield round_off
     yield plunge(0)

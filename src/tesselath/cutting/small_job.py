@@ -1,7 +1,7 @@
 """Small jobs: every way to fill a stick written out, and the best of them chosen at once.
 
-Comes in: a job with joints or several kinds of stick, and a cost that no plan is known to have.
-Goes out: a plan at that cost, or the proof that there is none, or neither.
+Comes in: a job with joints or several kinds of stick, and the cost of the best plan known.
+Goes out: a cheaper plan if there is one, and the least cost proven.
 Refuses: nothing; a job with too many fillings comes back undecided.
 """
 
@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from tesselath.cutting.dive import cost_of
 from tesselath.cutting.job import Column, Job
 from tesselath.cutting.joints import Joints
 from tesselath.cutting.lp_desk import Clock, run_whole
@@ -21,16 +22,16 @@ _FILLINGS = 4000
 
 
 def choose_among_all(
-    job: Job, *, most: int, nodes: int, clock: Clock
-) -> tuple[list[Column] | None, bool]:
-    """Look for a plan that costs no more than so much, among all fillings of every kind.
+    job: Job, *, best: int, nodes: int, clock: Clock
+) -> tuple[list[Column] | None, int]:
+    """Look for the cheapest plan among all fillings of every kind.
 
     Parameters
     ----------
     job : Job
         The pieces and sticks.
-    most : int
-        The cost allowed.
+    best : int
+        Cost of the plan known.
     nodes : int
         How many branches to look into at most [count].
     clock : Clock
@@ -38,8 +39,8 @@ def choose_among_all(
 
     Returns
     -------
-    tuple of list of Column or None, and bool
-        The plan if there is one; whether it is proven that there is none.
+    tuple of list of Column or None, and int
+        A cheaper plan if there is one; the least cost proven, 0 where that is undecided.
 
     Raises
     ------
@@ -51,12 +52,12 @@ def choose_among_all(
     piece is shorter than what its joints save; where that does not hold nothing is proven.
     """
     if job.chain is None and not _shrinks(job.joints):
-        return None, False
+        return None, 0
     columns: list[Column] = []
     for kind in range(len(job.costs)):
         found = _fillings(job, kind, _FILLINGS - len(columns), clock)
         if found is None:
-            return None, False
+            return None, 0
         columns += found
     rows: list[tuple[float, float, list[int], list[float]]] = []
     for piece in range(job.pieces):
@@ -70,14 +71,14 @@ def choose_among_all(
     costs = np.array([float(job.costs[column.kind]) for column in columns])
     paid = np.flatnonzero(costs).tolist()
     if paid:
-        rows.append((-np.inf, float(most), paid, costs[paid].tolist()))
+        rows.append((-np.inf, float(best) - 0.5, paid, costs[paid].tolist()))
     values, exhausted = run_whole(
-        np.zeros(len(costs)), np.full(len(costs), np.inf), rows, nodes=nodes, clock=clock
+        costs, np.full(len(costs), np.inf), rows, nodes=nodes, clock=clock
     )
     if values is None:
-        return None, exhausted
+        return None, best if exhausted else 0
     left = job.demand.copy()
-    plan = []
+    plan: list[Column] = []
     for at in np.flatnonzero(values).tolist():
         for _ in range(int(values[at])):
             counts_here = np.minimum(columns[at].counts, left)
@@ -85,9 +86,9 @@ def choose_among_all(
                 left = left - counts_here
                 column = job.column(counts_here, columns[at].kind)
                 if column is None:
-                    return None, False
+                    return None, 0
                 plan.append(column)
-    return plan, False
+    return plan, cost_of(job, plan) if exhausted else 0
 
 
 def _shrinks(joints: Joints) -> bool:
