@@ -216,11 +216,11 @@ def gallery(*, into: Path, only: str | None, as_json: bool) -> None:
         into.mkdir(parents=True, exist_ok=True)
         for picture in pictures:
             (into / f"{picture.name}.svg").write_text(picture.svg, encoding="utf-8")
-            width = 1600 if picture.kind == "map" else 900
+            width = {"map": 1400, "example": 800}.get(picture.kind, 400)
             (into / f"{picture.name}.png").write_bytes(render_png(picture.svg, width_px=width))
         if names is None:
             shown = [p for p in pictures if p.kind != "map" and p.name != "crowded-tray"]
-            (into / "sheet.png").write_bytes(render_sheet(shown, columns=6, width_px=1600))
+            (into / "sheet.png").write_bytes(render_sheet(shown, columns=9, width_px=1600))
             (into / "index.html").write_text(write_index(pictures), encoding="utf-8")
     except OSError as error:
         reason = error.strerror or "unknown reason"

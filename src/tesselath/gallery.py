@@ -94,7 +94,11 @@ def draw_gallery(
         pattern = find_pattern(name)
         plan = pattern_plan(pattern)
         yield Picture(
-            f"pattern-{name}", pattern.title, pattern.note, write_svg(draw_preview(plan)), "pattern"
+            f"pattern-{name}",
+            pattern.title,
+            pattern.note,
+            write_svg(draw_preview(plan), embed_font=False),
+            "pattern",
         )
     folders = sorted(examples.iterdir()) if examples is not None and examples.is_dir() else []
     for folder in folders:
@@ -105,7 +109,9 @@ def draw_gallery(
         plan = plan_design(read_design(folder / "design.toml"))
         words = f"{len(plan.pieces)} pieces in {len(plan.parts)} parts."
         title = plan.design.name
-        yield Picture(folder.name, title, words, write_svg(draw_preview(plan)), "example")
+        yield Picture(
+            folder.name, title, words, write_svg(draw_preview(plan), embed_font=False), "example"
+        )
         yield Picture(
             f"{folder.name}-map", f"{title}, map", words, write_svg(draw_map(plan)), "map"
         )
@@ -199,11 +205,11 @@ def render_sheet(pictures: Sequence[Picture], *, columns: int, width_px: int) ->
     """Render a contact sheet to PNG; see `render_png`."""
     files = {f"{n}.svg": picture.svg for n, picture in enumerate(pictures)}
     cells = ", ".join(
-        f'stack(spacing: 5pt, image("{n}.svg", width: 100%, height: 150pt, fit: "contain"), '
-        f"align(center, text(size: 10pt)[{_typst_words(picture.title)}]))"
+        f'stack(spacing: 3pt, image("{n}.svg", width: 100%, height: 58pt, fit: "contain"), '
+        f"align(center, text(size: 6.5pt)[{_typst_words(picture.title)}]))"
         for n, picture in enumerate(pictures)
     )
-    body = f"#grid(columns: {columns}, gutter: 14pt, {cells})"
+    body = f"#grid(columns: {columns}, gutter: 9pt, {cells})"
     return _typeset(files, body, width_px)
 
 
@@ -224,7 +230,7 @@ def _typeset(files: dict[str, str], body: str, width_px: int) -> bytes:
         source = Path(folder) / "page.typ"
         source.write_text(
             f"#set page(width: {page}pt, height: auto, margin: 8pt, fill: white)\n"
-            f'#set text(font: "Barlow Semi Condensed")\n{body}\n',
+            f'#set text(font: "Barlow")\n{body}\n',
             encoding="utf-8",
         )
         made = typst.compile(
