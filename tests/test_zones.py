@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from functools import cache
 
@@ -63,20 +64,25 @@ def polygons(outlines: Sequence[Outline]) -> list[shapely.Polygon]:
     return [shapely.Polygon(outline) for outline in outlines]
 
 
-def check_closed(text: str) -> tuple[LaidZone, ...]:
-    """Lay a design, and check that its pieces fill the opening and keep the gap."""
+def check_closed(text: str, *, bare: float = 0.0) -> tuple[LaidZone, ...]:
+    """Lay a design; its pieces and what is bare must fill the opening and keep the gap."""
     design, zones = read(text), zones_of(text)
-    region = field_outline(design, opening_outline(design), design.order)
+    region = shapely.Polygon(field_outline(design, opening_outline(design), design.order))
     gap = design.strips.gap
-    woods = polygons([f.outline for f in fragments_of(zones)])
-    grown = shapely.buffer(shapely.Polygon(region), gap / 2, join_style="mitre", mitre_limit=50)
-    # Each wood and half a gap round it is a cell; the cells fill the opening.
-    cells = shapely.buffer(woods, gap / 2, join_style="mitre", mitre_limit=50) if gap else woods
-    bare = sum(zone.bare for zone in zones)
-    covered = float(np.sum(shapely.area(cells)))
-    lost = sum(zone.vanished + zone.split for zone in zones) * 4 * gap * gap
-    assert abs(covered + bare - grown.area) <= 1e-6 * grown.area + lost
-    outside = shapely.buffer(shapely.Polygon(region), NOISE, join_style="mitre")
+    grown = shapely.buffer(region, gap / 2, join_style="mitre", mitre_limit=50)
+    # What a gap leaves no wood of is no wider than the gap, and no longer than a strip.
+    lost = sum(zone.vanished for zone in zones) * gap * 160
+    covered = sum(area(cell) for zone in zones for cell in zone.cells)
+    assert covered + bare == pytest.approx(grown.area, abs=1e-6 * grown.area + lost)
+    told = sum(zone.bare for zone in zones)
+    assert told == pytest.approx(bare, abs=1e-6 * grown.area + lost)
+    fragments = fragments_of(zones)
+    woods = polygons([f.outline for f in fragments])
+    for f, wood in zip(fragments, woods, strict=True):
+        cell = shapely.Polygon(f.cell)
+        assert shapely.buffer(cell, NOISE).covers(wood)
+        assert not gap or cell.exterior.distance(wood) >= gap / 2 - NOISE
+    outside = shapely.buffer(region, NOISE, join_style="mitre")
     shapely.prepare(outside)
     assert np.all(shapely.covers(outside, woods)), "a piece reaches outside the opening"
     check_apart(woods, gap)
@@ -135,7 +141,6 @@ def test_a_top_of_two_borders_a_mirrored_field_and_a_diamond_closes(
         )  # fmt: skip
         assert [zone.name for zone in zones] == ["medallion-1", "field", "border-2", "border-1"]
         assert [zone.trimmed for zone in zones] == [False, True, False, False]
-        assert sum(zone.bare for zone in zones) == pytest.approx(0, abs=0.5)
         assert all(zone.fragments for zone in zones)
 
 
@@ -152,7 +157,7 @@ def test_neighbours_lie_exactly_a_gap_apart(mirror: str) -> None:
     region = shapely.Polygon(opening_outline(read(text)))
     tree = shapely.STRtree(woods)
     met = 0
-    for outline in outlines:
+    for n, outline in enumerate(outlines):
         ends = np.roll(outline, -1, axis=0)
         for p, q in zip(outline, ends, strict=True):
             length = float(np.hypot(*(q - p)))
@@ -167,11 +172,13 @@ def test_neighbours_lie_exactly_a_gap_apart(mirror: str) -> None:
             apart = []
             for probe in probes:
                 ray = shapely.LineString([probe + out * 1e-3, probe + out * 2 * gap])
-                hit = woods[tree.query(ray, predicate="intersects")]
-                apart.append(min((float(shapely.distance(shapely.Point(probe), h)) for h in hit),
-                                 default=np.inf))  # fmt: skip
+                apart += [
+                    float(shapely.distance(shapely.Point(probe), woods[k]))
+                    for k in tree.query(ray, predicate="intersects")
+                    if k != n
+                ]
             met += 1
-            assert min(apart) == pytest.approx(gap, abs=NOISE)
+            assert min(apart, default=0.0) == pytest.approx(gap, abs=NOISE)
     assert met > 300
 
 
@@ -179,22 +186,24 @@ def test_neighbours_lie_exactly_a_gap_apart(mirror: str) -> None:
 def some_top(draw: st.DrawFn) -> str:
     """A rectangle with borders, a mirror and a medallion, at odd sizes."""
     pattern = draw(st.sampled_from(["herringbone", "chevron", "running-bond", "tumbling-block"]))
-    angle = draw(st.sampled_from([0.0, 45.0, 90.0]) | st.floats(0, 180))
-    mm = st.floats(300, 700)
+    angle = draw(st.sampled_from([0, 45, 90]) | st.integers(0, 179))
+    mm = st.integers(3000, 7000).map(lambda tenths: tenths / 10)
     width, depth = draw(mm), draw(mm)
+    moved = st.integers(-400, 400).map(lambda tenths: tenths / 10)
+    small = st.integers(15, 40).map(lambda tenths: tenths / 10)
     borders = "".join(
-        f'[[border]]\nwidth = "{draw(st.floats(12, 40))!r} mm"\nwood = "oak"\n'
+        f'[[border]]\nwidth = "{draw(st.integers(12, 40))} mm"\nwood = "oak"\n'
         f'corner = "{draw(st.sampled_from(["mitre", "pinwheel", "turn about", "square"]))}"\n'
         for _ in range(draw(st.integers(0, 2)))
     )
-    x, y = draw(st.floats(-4, 4)), draw(st.floats(-4, 4))
-    a, b = draw(st.floats(1.5, 4)), draw(st.floats(1.5, 4))
+    x, y = draw(moved) / 10, draw(moved) / 10
+    a, b = draw(small), draw(small)
     figure = medallion((x + a, y), (x, y + b), (x - a, y), (x, y - b), pattern="basket-weave")
     return top(
-        pattern, width=f"{width!r} mm", depth=f"{depth!r} mm",
-        field=f'angle = "{angle!r} deg"\nmirror = "{draw(st.sampled_from(MIRRORS))}"\n'
+        pattern, width=f"{width} mm", depth=f"{depth} mm",
+        field=f'angle = "{angle} deg"\nmirror = "{draw(st.sampled_from(MIRRORS))}"\n'
         f'centre = "{draw(st.sampled_from(["cut", "run through"]))}"\n'
-        f'shift = ["{draw(st.floats(-40, 40))!r} mm", "{draw(st.floats(-40, 40))!r} mm"]',
+        f'shift = ["{draw(moved)} mm", "{draw(moved)} mm"]',
         sizes='w = "30 mm"', strips=f'gap = "{draw(st.sampled_from(["0", "0", "1.5 mm"]))}"',
         more=borders + draw(st.sampled_from(["", figure])),
     )  # fmt: skip
@@ -287,7 +296,7 @@ def test_a_later_medallion_lies_on_an_earlier_one(gap: str) -> None:
     # They share 4 x 5 in, which the earlier one loses.
     assert sum(area(c) for c in earlier.cells) == pytest.approx((48 - 20) * INCH**2, rel=1e-6)
     whole = (24 * INCH + read(text).strips.gap) * (16 * INCH + read(text).strips.gap)
-    assert sum(area(c) for c in field.cells) == pytest.approx(whole - 76 * INCH**2, rel=1e-6)
+    assert sum(area(c) for c in field.cells) == pytest.approx(whole - 76 * INCH**2, abs=2)
 
 
 def test_a_medallion_within_a_medallion_is_let_into_it() -> None:
@@ -338,7 +347,8 @@ def test_a_medallion_outside_the_field_is_refused() -> None:
     for corners in (rectangle(40, 0, 45, 5), rectangle(12, -2, 15, 2)):
         with pytest.raises(DesignError, match="does not lie in the field") as refusal:
             zones_of(top(more=medallion(*corners)))
-        assert str(refusal.value).startswith("test-top.toml, line 13, medallion.points")
+        assert str(refusal.value).startswith("test-top.toml, line ")
+        assert ", medallion.points: " in str(refusal.value)
 
 
 def test_an_outline_that_crosses_itself_is_refused() -> None:
@@ -360,9 +370,9 @@ def test_the_bare_ground_of_a_standing_figure_is_told() -> None:
         width="20 in", depth="16 in",
         more=medallion(*rectangle(-6, -6, 6, 6), pattern="diamond-frames"),
     )  # fmt: skip
-    figure, field = check_closed(text)
-    sine, cosine = np.sin(np.radians(40)), np.cos(np.radians(40))
-    ground = 144 - 2 * (3.5 / sine) * (3.5 / cosine)
+    slope = math.radians(40)
+    ground = 144 - 2 * (3.5 / math.sin(slope)) * (3.5 / math.cos(slope))
+    figure, field = check_closed(text, bare=ground * INCH**2)
     assert figure.bare == pytest.approx(ground * INCH**2, rel=1e-6)
     assert field.bare == pytest.approx(0, abs=0.1)
     plan = plan_of(text)
@@ -370,13 +380,14 @@ def test_the_bare_ground_of_a_standing_figure_is_told() -> None:
     assert "uncovered" in [note.code for note in plan.notes]
 
 
-@given(st.floats(3, 8), st.floats(3, 7), st.integers(2, 5))
+@given(st.integers(30, 80), st.integers(30, 70), st.integers(2, 5))
 @settings(max_examples=6)
 def test_rings_in_a_diamond_medallion_close_when_its_depth_is_a_whole_number_of_them(
-    p: float, q: float, rings: int
+    p_tenths: int, q_tenths: int, rings: int
 ) -> None:
+    p, q = p_tenths / 10, q_tenths / 10
     # rho = p q / sqrt(p^2 + q^2) is the distance from the middle to a side (plane geometry).
-    rho = p * q / np.hypot(p, q) * INCH
+    rho = p * q / math.hypot(p, q) * INCH
     sizes = RING_WIDTHS.format(w=rho / rings)
     corners = [(p, 0.0), (0.0, q), (-p, 0.0), (0.0, -q)]
     figure, _ = check_closed(top(more=medallion(*corners, pattern="rings", sizes=sizes)))
