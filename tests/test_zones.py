@@ -488,7 +488,6 @@ def test_copies_of_one_strip_are_alike(mirror: str, pattern: str) -> None:
     assert kin_that_differ(zones_of(text)) == []
 
 
-@pytest.mark.xfail(strict=True, reason="the kinds of one quarter are numbered into the next one's")
 def test_copies_in_quarters_of_different_shape_are_alike() -> None:
     for seed in (1, 5, 7):
         text = top(
@@ -498,7 +497,6 @@ def test_copies_in_quarters_of_different_shape_are_alike() -> None:
         assert kin_that_differ(zones_of(text)) == []
 
 
-@pytest.mark.xfail(strict=True, reason="the sides of a border and its corners share their numbers")
 @pytest.mark.parametrize("pattern", ["running-bond", "random-courses"])
 def test_copies_in_the_sides_and_corners_of_a_border_are_alike(pattern: str) -> None:
     text = top(

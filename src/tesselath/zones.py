@@ -175,7 +175,7 @@ def _lay_border(design: Design, border: Border, n: int, grown: Outline) -> tuple
                 tones = (*tones, "corner")
                 woods["corner"] = border.wood
                 parts[-1] = _retoned(parts[-1], len(tones) - 1)
-    fragments = tuple(f for part in parts for f in part.fragments)
+    fragments = tuple(_own_kinds(parts))
     bare = sum(area(c.outline) for c in cells) - sum(part.covered for part in parts)
     return (
         LaidZone(
@@ -185,6 +185,16 @@ def _lay_border(design: Design, border: Border, n: int, grown: Outline) -> tuple
         ),
         left[0],
     )  # fmt: skip
+
+
+def _own_kinds(parts: Sequence[Clipped]) -> list[Fragment]:
+    """Number the kinds of strips through all sides and corners, so that none are mixed up."""
+    fragments: list[Fragment] = []
+    first = 0
+    for part in parts:
+        fragments += [replace(f, kin=f.kin + first) if f.kin >= 0 else f for f in part.fragments]
+        first = max([first, *(f.kin + 1 for f in fragments)])
+    return fragments
 
 
 def _retoned(clipped: Clipped, tone: int) -> Clipped:
@@ -238,7 +248,8 @@ def _lay_filled(
     key = name.replace("-", ".")
     fragments: list[Fragment] = []
     vanished = split = 0
-    for n, fold in enumerate(folds):
+    kinds = 0
+    for fold in folds:
         part = _part_of(rim, visible, fold)
         if part is None:
             continue
@@ -249,8 +260,8 @@ def _lay_filled(
             clipped = _held_back(clipped, rim, visible, fold, gap)
         vanished += clipped.vanished
         split += clipped.split
-        offset = n * len(laid.prototypes)
-        fragments += [fold.carry(f, kin_offset=offset) for f in clipped.fragments]
+        fragments += [fold.carry(f, kin_offset=kinds) for f in clipped.fragments]
+        kinds += len(laid.prototypes)
     if name == "field" and design.field.centre == "run through" and len(folds) > 1:
         fragments = join_twins(fragments, folds, gap=gap)
     whole = area(rim) if visible is None else float(visible.area)
