@@ -142,11 +142,11 @@ def check_laid(plan: Plan, terms: Terms) -> None:
             piece = shapely.Polygon(
                 [(x - a / 2, -y), (x + middle - b / 2, -y), (x + middle + b / 2, y), (x + a / 2, y)]
             )
-            assert piece.bounds[0] >= terms.end_trim - 0.02, f"{say}: cut {number} in the trim"
+            assert piece.bounds[0] >= terms.end_trim - slack, f"{say}: cut {number} in the trim"
             if before is not None:
                 apart = piece.distance(before)
                 assert apart >= terms.kerf - 0.02, f"{say}: {apart:.3f} mm before cut {number}"
-            before, far = piece, piece.bounds[2]
+            before, far = piece, piece.bounds[2] - slack
         kerf = terms.kerf if terms.holding else 0.0
         assert stick["used"] >= far + kerf - 0.02, f"{say}: used {stick['used']}, cut to {far}"
 

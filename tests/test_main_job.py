@@ -27,6 +27,8 @@ from inspector_folder import check_map, check_tables
 from inspector_terms import parse_mm
 from setting_out import check_layout, expected
 
+PATTERNS = Path(__file__).parents[1] / "patterns"
+
 #: How many tops are tried beside the ones that are listed.
 EXAMPLES = 300 if settings.get_current_profile_name() == "deep" else 8
 
@@ -99,6 +101,56 @@ TOPS["small, with both hands"] = SMALL
 @pytest.mark.parametrize("name", TOPS)
 def test_every_plan_passes_the_inspector(name: str) -> None:
     text = TOPS[name].text()
+    inspect_plan(plan_of(text), terms_of(text))
+
+
+_TRAPEZOIDS = '[[border]]\nwidth = "50 mm"\ncorner = "square"\npattern = "trapezoid-bars"'
+_PLAIN_BANDS = """\
+[[border]]
+width = "1 1/2"
+wood = "walnut"
+[[border]]
+width = "3/4"
+corner = "pinwheel"
+wood = "maple"
+"""
+_FIGURE = """\
+[[medallion]]
+points = [["6 in", 0], [0, "4 in"], ["-6 in", 0], [0, "-4 in"]]
+pattern = "chevron"
+"""
+ZONED: dict[str, Top] = {
+    "square corners, band of trapezoids": Top("herringbone", HERRINGBONE, tail=_TRAPEZOIDS),
+    "two bands": Top("chevron", {"w": "1 in", "c": "4 in"}, tail=_PLAIN_BANDS, faces="one"),
+    "bands and a gap": Top("stepped-diamond", {"w": "1 in", "s": "1 in"}, tail=_PLAIN_BANDS,
+                           gap="1/32", clearance="1/32"),
+    "figure let in": Top("herringbone", HERRINGBONE, angle=45.0, tail=_FIGURE),
+    "four ways": Top("running-bond", {"w": "1 in", "L": "5 in"}, angle=45.0,
+                     sets='mirror = "four ways"'),
+    "left-right, run through": Top("chevron", {"w": "1 in", "c": "5 in"}, faces="one",
+                                   sets='mirror = "left-right"\ncentre = "run through"'),
+    "quarters turned, trimmed": Top("stair", {"w": "1 in", "s": "1 in", "L": "4 in"}, order="trim",
+                                    sets='mirror = "quarters turned"', tail=_PLAIN_BANDS),
+    "all at once": Top("herringbone", HERRINGBONE, angle=45.0, tail=_PLAIN_BANDS + _FIGURE,
+                       sets='mirror = "left-right"', faces="one", gap="1/64"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", ZONED)
+def test_every_plan_with_zones_passes_the_inspector(name: str) -> None:
+    text = ZONED[name].text()
+    inspect_plan(plan_of(text), terms_of(text))
+
+
+@pytest.mark.deep
+@pytest.mark.parametrize("pattern", sorted(path.stem for path in PATTERNS.glob("*.toml")))
+@pytest.mark.parametrize(
+    "variant",
+    [{}, {"gap": "1/32", "faces": "one"}, {"order": "trim", "angle": 30.0}, {"order": "lap"}],
+    ids=str,
+)
+def test_every_shipped_pattern_passes_the_inspector(pattern: str, variant: dict[str, Any]) -> None:
+    text = Top(pattern, {}, ("19 5/8", "14 3/16"), **variant).text()
     inspect_plan(plan_of(text), terms_of(text))
 
 
