@@ -174,9 +174,11 @@ def check_gap(plan: Plan, terms: Terms) -> None:
     if terms.gap == 0.0:
         return
     gap = terms.gap
-    # An opening with a dent is overlaid on a grid, which leaves a few of its steps.
+    # A zone with a dent or a hole is overlaid on a grid, which leaves a few of its steps.
     opening = shapely.Polygon(plan["opening"]["outline"])
-    noise = NOISE if opening.area > opening.convex_hull.area - 1 else 20 * GRID
+    dented = opening.area < opening.convex_hull.area - 1
+    holed = any(piece["zone"].startswith("medallion") for piece in plan["pieces"])
+    noise = 20 * GRID if dented or holed else NOISE
     woods = np.array([shapely.Polygon(piece["outline"]) for piece in plan["pieces"]])
     zones = [piece["zone"] for piece in plan["pieces"]]
     left, right = shapely.STRtree(woods).query(woods, predicate="dwithin", distance=gap * 1.05)

@@ -85,7 +85,8 @@ def remake(part: Plan) -> Points:
         assert cut["op"] in ("end", "corner", "notch"), f"part {part['mark']}: op {cut['op']!r}"
         if cut["op"] == "notch":
             assert cut["mitre"] is None, f"part {part['mark']}: a notch has a mitre"
-            notches.append(shapely.Polygon(cut["points"]))
+            # A hair more, so that no splinter stays between the notch and the end.
+            notches.append(shapely.Polygon(cut["points"]).buffer(1e-4, join_style="mitre"))
             continue
         assert -90 < cut["mitre"] < 90, f"part {part['mark']}: mitre {cut['mitre']}"
         keep = {"left": 1.0, "right": -1.0}[cut["side"]]

@@ -14,6 +14,7 @@ import shapely
 from numpy.typing import NDArray
 
 __all__ = [
+    "ALIKE",
     "CERTAINLY_SAME",
     "GRID",
     "NOISE",
@@ -34,6 +35,8 @@ Points = NDArray[np.float64]
 
 #: What plain arithmetic may lose [mm].
 NOISE = 1e-6
+#: Lengths that differ by less are alike [mm].
+ALIKE = 0.005
 #: Pieces of one part may differ by this at a corner [mm]: the contract says 0.005 in length.
 SAME = 0.01
 #: Pieces that agree this well at every corner are alike by any reading of 0.005 mm [mm].
@@ -78,8 +81,8 @@ def measure(outline: Points, grain: float) -> tuple[float, float, tuple[float, f
     lie = along_x(outline, grain)
     overall, width = np.ptp(lie, axis=0)
     sides = np.abs(np.roll(lie, -1, axis=0) - lie)
-    nearly = sides[sides[:, 1] <= 0.005, 0].max(initial=0.0)
-    exactly = sides[sides[:, 1] <= np.minimum(0.005, 1e-4 * sides[:, 0]), 0].max(initial=0.0)
+    nearly = sides[sides[:, 1] <= ALIKE, 0].max(initial=0.0)
+    exactly = sides[sides[:, 1] <= np.minimum(ALIKE, 1e-4 * sides[:, 0]), 0].max(initial=0.0)
     return float(overall), float(width), (float(exactly), float(nearly))
 
 
