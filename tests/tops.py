@@ -6,6 +6,7 @@ shortest way and with nothing checked. Refuses: what the program refuses.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cache
 from math import cos, radians, sin
 
@@ -19,8 +20,10 @@ from tesselath.design_file import parse_design
 from tesselath.errors import PatternError
 from tesselath.lay import Laid, lay_pattern
 from tesselath.outlines import Outline, as_outline, inset, turned
+from tesselath.parts import Part, group_parts
 from tesselath.pattern import Pattern
 from tesselath.pattern_file import parse_pattern
+from tesselath.pieces import Loose
 from tesselath.plan import Plan, plan_design
 from tesselath.sizes import settle_sizes
 
@@ -34,7 +37,9 @@ __all__ = [
     "own",
     "plan_of",
     "quadrilateral",
+    "rectangle",
     "some_ell",
+    "some_parts",
     "some_zone",
     "top",
 ]
@@ -91,6 +96,7 @@ def top(
     depth: str = "16 in",
     head: str = "",
     opening: str = "",
+    angle: str = "0 deg",
     field: str = "",
     sizes: str = "",
     strips: str = "",
@@ -107,6 +113,7 @@ clearance = "0"
 {opening}
 [field]
 pattern = "{pattern}"
+angle = "{angle}"
 {field}
 [field.set]
 {sizes}
@@ -180,3 +187,33 @@ def lay_drawn(
     assert any(say in told for say in relations), told
     assume(False)
     raise AssertionError("never reached")
+
+
+def rectangle(length: float, width: float) -> list[tuple[float, float]]:
+    """The corners of a piece with square ends [mm]."""
+    return [(0.0, 0.0), (length, 0.0), (length, width), (0.0, width)]
+
+
+def some_parts(
+    *kinds: tuple[int, Sequence[tuple[float, float]]],
+    strip: float | None = 20.0,
+    wood: str = "oak",
+    faces: str = "both",
+    stop_side: str = "left",
+    largest_mitre: float = 50.0,
+    spares: float = 0.0,
+) -> tuple[Part, ...]:
+    """Parts made of pieces with the grain along x: how many of each, and its corners [mm]."""
+    outlines = [corners for count, corners in kinds for _ in range(count)]
+    loose = [
+        Loose(
+            number=n, zone="field", wood=wood, tone="plain",
+            outline=as_outline(np.array(corners, dtype=float)), blank=None, grain=0.0,
+            strip_width=strip, row=0, kin=None,
+        )
+        for n, corners in enumerate(outlines, 1)
+    ]  # fmt: skip
+    return group_parts(
+        loose, faces=faces, stop_side=stop_side, largest_mitre=largest_mitre, spares=spares,
+        glue_up_size=16, tape=INCH / 32,
+    )[1]  # fmt: skip
