@@ -171,7 +171,9 @@ def _details(pattern: Pattern, proof: Proof, fault: TilingFault) -> list[str]:
 
     lines = []
     if fault.at is not None:
-        place = f"at {_length(fault.at[0])} across, {_length(fault.at[1])} away"
+        zero = "opening's middle" if fault.opening.startswith("an ") else "pattern's origin"
+        x, y = (_length(value) for value in fault.at)
+        place = f"at x {x}, y {y} from the {zero}"
         if fault.pieces:
             place += (
                 f", {'between' if len(fault.pieces) > 1 else 'at'} {' and '.join(fault.pieces)}"
@@ -217,10 +219,12 @@ def _count(number: int, noun: str) -> str:
 
 
 def _wrapped(text: str, *, first: str = "") -> list[str]:
-    return textwrap.wrap(
-        text, _WIDTH - 4, initial_indent=first, subsequent_indent=first + "  " if first else "",
-        break_on_hyphens=False,
+    """Break a line between words, but never within "a = 0"."""
+    lines = textwrap.wrap(
+        text.replace(" = ", "\xa0=\xa0"), _WIDTH - 4, initial_indent=first,
+        subsequent_indent=first + "  " if first else "", break_on_hyphens=False,
     )  # fmt: skip
+    return [line.replace("\xa0", " ") for line in lines]
 
 
 def _table(proof: Proof) -> dict[str, object]:

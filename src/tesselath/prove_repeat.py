@@ -28,7 +28,7 @@ from tesselath.errors import Fault, PatternError
 from tesselath.outlines import Outline, area, as_outline, centroid
 from tesselath.pattern import Pattern
 from tesselath.proof import TilingFault
-from tesselath.symmetry import reduce_steps
+from tesselath.repeat import reduce_steps
 from tesselath.tape import show_number
 from tesselath.tiling import (
     HAIR,
@@ -39,7 +39,7 @@ from tesselath.tiling import (
     shared_parts,
     wrongly_covered,
 )
-from tesselath.tolerances import AREA_SHARE
+from tesselath.tolerances import AREA_SHARE, SLACK
 
 __all__ = [
     "MOST_PAIRS",
@@ -63,6 +63,9 @@ MOST_STRIPS, _MOST_COPIES = 5_000, 200_000
 
 #: So many overlapping pairs are measured, and so many neighbours drawn.
 MOST_PAIRS, _MOST_DRAWN = 60, 300
+
+#: Of a repeat of at most so many strips, those round it are looked at as well where it fails.
+_MOST_WIDE = 200
 
 #: Farther from the origin than this no strip is looked at [mm]: a kilometre.
 _FARTHEST = 1e6
@@ -130,14 +133,15 @@ def check_repeat(
     faults: list[TilingFault] = []
     if pairs or short < -AREA_SHARE:
         faults.append(_overlap(patch, pairs, short, place))
+    wide = patch
     if pairs or abs(short) > AREA_SHARE or len(wrong):
-        faults += _bare(patch, short, repeat, place)
+        if len(items) <= _MOST_WIDE:
+            wide = _Patch.gather(pattern, items, np.array(steps), place, span=3)
+        faults += _bare(wide, short, repeat, place)
     if len(wrong) and not faults:
         x, y = (float(part) for part in points[wrong[0]])
         faults.append(TilingFault("bare", "A point lies in no strip, or in two.", place, at=(x, y)))
-    return [replace(fault, around=nearest_to(fault, patch.outlines)) for fault in faults], len(
-        items
-    )
+    return [replace(fault, around=nearest_to(fault, wide.outlines)) for fault in faults], len(items)
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,20 +155,26 @@ class _Patch:
     pattern: Pattern
     items: Sequence[Item]
     net: Vector
+    region: Outline
     outlines: list[Outline]
     strips: list[int]
     ab: list[tuple[int, int]]
 
     @classmethod
-    def gather(cls, pattern: Pattern, items: Sequence[Item], steps: Vector, place: str) -> _Patch:
+    def gather(
+        cls, pattern: Pattern, items: Sequence[Item], steps: Vector, place: str, *, span: int = 1
+    ) -> _Patch:
+        """Gather every strip that comes near a region of ``span`` by ``span`` repeats."""
         net, change = reduce_steps(steps)
         inverse = np.linalg.inv(net)
         middles = np.array([centroid(item.prototype.outline) for item in items])
-        home = np.floor(middles @ inverse + 1e-9)
+        home = np.floor(middles @ inverse + SLACK)
         own = [item.prototype.outline - way @ net for item, way in zip(items, home, strict=True)]
         least = np.array([outline.min(axis=0) for outline in own])
         most = np.array([outline.max(axis=0) for outline in own])
-        corners = np.array([(0, 0), (1, 0), (1, 1), (0, 1)]) @ net
+        squares = np.array([(0, 0), (1, 0), (1, 1), (0, 1)]) * span - (span - 1) / 2
+        corners = squares @ net
+        region = as_outline(corners if area(corners) > 0 else corners[::-1])
         low = np.minimum(least.min(axis=0), corners.min(axis=0))
         high = np.maximum(most.max(axis=0), corners.max(axis=0))
         reach = np.array([(x, y) for x in (low[0] - high[0], high[0] - low[0])
@@ -184,7 +194,7 @@ class _Patch:
                 strips.append(int(n))
                 a, b = np.round((np.array(way) - home[n]) @ change)
                 ab.append((int(a), int(b)))
-        return cls(pattern, items, net, outlines, strips, ab)
+        return cls(pattern, items, net, region, outlines, strips, ab)
 
     def pairs(self) -> list[tuple[int, int]]:
         """Pairs that lie on each other, one for each way two strips do."""
@@ -208,7 +218,8 @@ def name_item(pattern: Pattern, item: Item) -> str:
     if pattern.rings is not None:
         return f"the piece on side {names['side']:g} of ring {names['ring']:g}"
     if pattern.chart is not None:
-        return f"strip {number + 1} of the chart, in row {names['row']:g} from the front"
+        row = names["row"] + 1
+        return f"strip {number + 1} of the chart, in row {row:g} from the front"
     entry = (pattern.strips + pattern.pieces)[number]
     key = entry.place.rsplit(", ", 1)[-1] or f"strip.{number + 1}"
     return ", ".join([key, *(f"{loop} = {value:g}" for loop, value in names.items())])
@@ -247,12 +258,12 @@ def show_share(share: float) -> str:
 def find_crossed(pattern: Pattern, items: Sequence[Item]) -> list[TilingFault]:
     """The first outline that crosses itself, if there is one."""
     outlines = [item.prototype.outline for item in items]
-    for n in crossed_outlines(outlines):
+    for n, at in crossed_outlines(outlines):
         name = name_item(pattern, items[n])
         return [
             TilingFault(
                 "crossed", f"The outline of {name} crosses or touches itself.",
-                item_place(pattern, items[n]), at=centroid(outlines[n]), pieces=(name,),
+                item_place(pattern, items[n]), at=at, pieces=(name,),
                 between=(outlines[n],), around=tuple(outlines[:_MOST_DRAWN]),
             )
         ]  # fmt: skip
@@ -287,13 +298,14 @@ def _overlap(patch: _Patch, pairs: list[tuple[int, int]], short: float, place: s
 
 def _bare(patch: _Patch, short: float, repeat: float, place: str) -> list[TilingFault]:
     """Say what of a repeat no strip covers."""
-    corners = as_outline(np.array([(0, 0), (1, 0), (1, 1), (0, 1)]) @ patch.net)
-    region = corners if area(corners) > 0 else as_outline(corners[::-1])
-    parts = bare_parts(region, patch.outlines)
+    parts = bare_parts(patch.region, patch.outlines)
     if not parts and short <= AREA_SHARE:
         return []
-    bare = sum(area(part) for part in parts)
-    share = max(short, bare / repeat)
+    # Of places alike the one in the middle is named.
+    middle = patch.region.mean(axis=0)
+    away_from = {id(part): float(np.hypot(*(part.mean(axis=0) - middle))) for part in parts}
+    parts.sort(key=lambda part: (-round(area(part), 1), round(away_from[id(part)], 3)))
+    share = max(short, sum(area(part) for part in parts) / area(patch.region))
     if short > AREA_SHARE:
         kind = "gap"
         text = (f"The strips of one repeat cover {show_share(1 - short)} of it; "

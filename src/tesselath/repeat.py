@@ -19,13 +19,14 @@ import shapely
 from numpy.typing import NDArray
 
 from tesselath.cell import cell_items, cell_steps
+from tesselath.errors import PatternError
 from tesselath.expressions import Value
 from tesselath.lay import lay_pattern
 from tesselath.outlines import Outline, area, as_outline
 from tesselath.pattern import Courses, Pattern
-from tesselath.tolerances import ALIKE
+from tesselath.tolerances import ALIKE, SLACK
 
-__all__ = ["Repeat", "find_repeat"]
+__all__ = ["Repeat", "find_repeat", "reduce_steps"]
 
 #: Courses are looked at as far as this many rows, and tones as far as this many repeats each way.
 _MOST_ROWS, _MOST_TONES = 40, 40
@@ -105,6 +106,50 @@ def find_repeat(
         tuple(int(table[n, a, b]) for a, b in copies for n in range(len(outlines))),
         ((p * ax, p * ay), (q * bx, q * by)),
     )  # fmt: skip
+
+
+def reduce_steps(steps: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Shorten a pair of steps as far as they go.
+
+    Parameters
+    ----------
+    steps : array (2, 2)
+        The two steps, one a row [mm].
+
+    Returns
+    -------
+    new, change : array (2, 2)
+        The shortest pair, the shorter first, and how it is made: new = change @ steps.
+
+    Raises
+    ------
+    PatternError
+        If a step is 0 or the two are parallel.
+
+    Notes
+    -----
+    Source: the reduction of Lagrange and Gauss.
+
+    Examples
+    --------
+    >>> reduce_steps(np.array([[4.0, 0.0], [9.0, 2.0]]))[0].tolist()
+    [[1.0, 2.0], [3.0, -2.0]]
+    """
+    change = np.eye(2)
+    new = steps.copy()
+    det = abs(steps[0, 0] * steps[1, 1] - steps[0, 1] * steps[1, 0])
+    if det <= ALIKE * ALIKE:
+        raise PatternError("The two steps must differ in direction, and neither may be 0.")
+    for _ in range(200):
+        order = np.argsort(np.round(np.hypot(new[:, 0], new[:, 1]), 9), kind="stable")
+        new, change = new[order], change[order]
+        share = float(new[0] @ new[1]) / float(new[0] @ new[0])
+        times = np.ceil(share - 0.5 - SLACK)  # a half stays as it is, so that the loop ends
+        if times == 0:
+            break
+        change[1] -= times * change[0]
+        new = change @ steps  # from the exact steps, so that rounding does not add up
+    return new, change
 
 
 def _tone_table(

@@ -28,10 +28,10 @@ from numpy.typing import NDArray
 from tesselath.errors import PatternError
 from tesselath.outlines import Outline, area, centroid, tidy
 from tesselath.pattern import Pattern
-from tesselath.repeat import find_repeat
+from tesselath.repeat import find_repeat, reduce_steps
 from tesselath.tolerances import ALIKE
 
-__all__ = ["GROUP_WORDS", "Move", "Symmetry", "find_symmetry", "pattern_symmetry", "reduce_steps"]
+__all__ = ["GROUP_WORDS", "Move", "Symmetry", "find_symmetry", "pattern_symmetry"]
 
 #: What each group holds, in the words of the shop.
 GROUP_WORDS: Mapping[str, str] = {
@@ -160,6 +160,7 @@ def find_symmetry(
 
     Examples
     --------
+    >>> from tesselath.outlines import as_outline
     >>> brick = as_outline([(0, 0), (8, 0), (8, 2), (0, 2)])
     >>> find_symmetry([brick], ((8.0, 0.0), (0.0, 2.0))).group
     'pmm'
@@ -182,50 +183,6 @@ def find_symmetry(
         pieces=len(pieces.middles),
         moves=tuple(Move((_pair(m[0]), _pair(m[1])), _pair(s)) for m, s in moves),
     )
-
-
-def reduce_steps(steps: Vector) -> tuple[Vector, Vector]:
-    """Shorten a pair of steps as far as they go.
-
-    Parameters
-    ----------
-    steps : array (2, 2)
-        The two steps, one a row [mm].
-
-    Returns
-    -------
-    new, change : array (2, 2)
-        The shortest pair, the shorter first, and how it is made: new = change @ steps.
-
-    Raises
-    ------
-    PatternError
-        If a step is 0 or the two are parallel.
-
-    Notes
-    -----
-    Source: the reduction of Lagrange and Gauss.
-
-    Examples
-    --------
-    >>> reduce_steps(np.array([[4.0, 0.0], [9.0, 2.0]]))[0].tolist()
-    [[1.0, 2.0], [4.0, 0.0]]
-    """
-    change = np.eye(2)
-    new = steps.copy()
-    det = abs(steps[0, 0] * steps[1, 1] - steps[0, 1] * steps[1, 0])
-    if det <= ALIKE * ALIKE:
-        raise PatternError("The two steps must differ in direction, and neither may be 0.")
-    for _ in range(200):
-        order = np.argsort(np.round(np.hypot(new[:, 0], new[:, 1]), 9), kind="stable")
-        new, change = new[order], change[order]
-        share = float(new[0] @ new[1]) / float(new[0] @ new[0])
-        times = np.ceil(share - 0.5 - 1e-9)  # a half stays as it is, so that the loop ends
-        if times == 0:
-            break
-        change[1] -= times * change[0]
-        new = change @ steps  # from the exact steps, so that rounding does not add up
-    return new, change
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,13 +15,14 @@ neighbours, which now and then returns a whole strip.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from tesselath.outlines import Outline, area, as_outline
+from tesselath.outlines import Outline, area, as_outline, centroid
 from tesselath.tolerances import ON_THE_LINE, SNAP_GRID
 
 __all__ = [
@@ -39,6 +40,8 @@ __all__ = [
 #: Overlaps and bare places thinner than this are rounding [mm]; real ones are far wider.
 HAIR = 10 * ON_THE_LINE
 
+_NUMBER = re.compile(r"-?\d+(?:\.\d+)?(?:e[+-]?\d+)?")
+
 Points = NDArray[np.float64]
 Pairs = list[tuple[int, int]]
 
@@ -52,10 +55,16 @@ def as_polygons(outlines: Sequence[Outline]) -> NDArray[np.object_]:
     return polygons.reshape(len(outlines))
 
 
-def crossed_outlines(outlines: Sequence[Outline]) -> list[int]:
-    """List the outlines whose rim crosses or touches itself."""
-    valid = np.asarray(shapely.is_valid(as_polygons(outlines)))
-    return [int(n) for n in np.flatnonzero(~valid)]
+def crossed_outlines(outlines: Sequence[Outline]) -> list[tuple[int, tuple[float, float]]]:
+    """List the outlines whose rim crosses or touches itself, each with the place [mm]."""
+    shapes = as_polygons(outlines)
+    found = []
+    for n in np.flatnonzero(~np.asarray(shapely.is_valid(shapes))).tolist():
+        # shapely says for example "Self-intersection[16.9 16.9]".
+        numbers = _NUMBER.findall(str(shapely.is_valid_reason(shapes[n])))
+        x, y = (float(v) for v in numbers[-2:]) if len(numbers) >= 2 else centroid(outlines[n])
+        found.append((n, (x, y)))
+    return found
 
 
 def find_overlaps(outlines: Sequence[Outline], *, among: int, hair: float = HAIR) -> Pairs:

@@ -85,15 +85,20 @@ def draw_fault(fault: TilingFault, *, title: str) -> Sheet:
 
     def on_sheet(outlines: Sequence[Outline]) -> tuple[Outline, ...]:
         """Cut outlines to the window and bring them to the sheet's size."""
-        cut = overlay(list(outlines), shapely.box(x0, y0, x1, y1)) if len(outlines) else []
+        if fault.kind == "crossed":  # the window holds it whole; a crossed rim cannot be cut
+            cut = [[outline] for outline in outlines]
+        else:
+            cut = overlay(list(outlines), shapely.box(x0, y0, x1, y1)) if len(outlines) else []
         return tuple((part - np.array((x0, y0))) * scale for parts in cut for part in parts)
+
+    around = () if fault.kind == "crossed" else fault.around
 
     place = ((fault.at[0] - x0) * scale, (fault.at[1] - y0) * scale)
     thin, bold = Stroke(0.2, INK), Stroke(0.5, INK)
     signal = Stroke(0.6, SIGNAL)
     frame = box_outline(0.0, 0.0, wide, high)
     layers: tuple[Layer, ...] = (
-        Layer("pieces", (Polygon(on_sheet(fault.around), Fill(_PAPER), thin, role="piece"),)),
+        Layer("pieces", (Polygon(on_sheet(around), Fill(_PAPER), thin, role="piece"),)),
         Layer("beside", (Polygon(on_sheet(fault.between), Fill(_WOOD), bold, role="beside"),)),
         Layer("fault", (*_hatched(fault, on_sheet(fault.parts), signal),
                         *_ring(fault, place, scale, signal))),
@@ -119,6 +124,12 @@ def _shown(items: Sequence[Item]) -> tuple[Item, ...]:
 def _window(fault: TilingFault) -> tuple[Point, Point]:
     """Choose what is seen: the worst place and the pieces beside it, with some air."""
     assert fault.at is not None
+    if fault.kind == "crossed":
+        corners = np.vstack(fault.between)
+        low, high = corners.min(axis=0), corners.max(axis=0)
+        air = 0.15 * float((high - low).max())
+        (a, b), (c, d) = low - air, high + air
+        return (float(a), float(b)), (float(c), float(d))
     seen = [*fault.parts[:1], *fault.between] or list(fault.around[:6])
     corners = np.vstack([*seen, np.array([fault.at])])
     low, high = corners.min(axis=0), corners.max(axis=0)
@@ -152,18 +163,13 @@ def _ring(fault: TilingFault, place: Point, scale: float, signal: Stroke) -> tup
 
 def _lines(fault: TilingFault) -> list[str]:
     assert fault.at is not None
-    x, y = fault.at
-    lines = [fault.text, f"at {_place(x, 'right', 'left')}, {_place(y, 'back', 'front')}"]
+    x, y = (show_number(value, decimals=2) for value in fault.at)
+    zero = "opening's middle" if fault.opening.startswith("an ") else "pattern's origin"
+    lines = [fault.text, f"at x {x} mm, y {y} mm from the {zero}"]
     if fault.opening:
-        lines.append(
-            f"in {fault.opening}" if fault.opening.startswith("an ") else f"with {fault.opening}"
-        )
+        lines.append(f"{'in' if fault.opening.startswith('an ') else 'with'} {fault.opening}")
     sizes = ", ".join(f"{name} = {show_number(value)}" for name, value in fault.settings)
     return [*lines, f"sizes: {sizes} (mm, degrees or counts)"] if sizes else lines
-
-
-def _place(value: float, more: str, less: str) -> str:
-    return f"{show_number(abs(value), decimals=2)} mm {more if value >= 0 else less}"
 
 
 def _small(fault: TilingFault, scale: float) -> list[str]:
