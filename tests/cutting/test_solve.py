@@ -112,16 +112,11 @@ def test_mitred_jobs_take_the_sticks_found_by_exhaustive_search(
 def test_nesting_saves_sticks_against_long_point_lengths() -> None:
     # M1 of mitre_cases.json: own exhaustive search gives 6 sticks by bounding lengths, 4 nested.
     case = CASES["multi_stick"][0]
-    square = [
-        CutPiece(f"P{n}", length + 40 * abs(tangent(a) - tangent(b)) / 2, count)
+    tip_to_tip = [
+        CutPiece(f"P{n}", length + 40 * (abs(tangent(a)) + abs(tangent(b))) / 2, count)
         for n, (length, a, b, count) in enumerate(case["pieces"])
     ]
-    # Parallel ends do not lengthen the bounding box by their difference but by their lean.
-    square = [
-        replace(piece, length=piece.length + 40.0 * (a == b))
-        for piece, (_, a, b, _) in zip(square, case["pieces"], strict=True)
-    ]
-    result, _ = plan(square, case["L"], Sawing(40.0, case["k"]))
+    result, _ = plan(tip_to_tip, case["L"], Sawing(40.0, case["k"]))
     assert result.bought == case["sticks"]["bounding_length"] == 6
 
 

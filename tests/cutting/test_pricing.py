@@ -1,4 +1,4 @@
-"""The tables that price a stick: knapsack, walk and parity against trying everything."""
+"""Pricing: knapsack, walk and parity against trying everything."""
 
 from __future__ import annotations
 
