@@ -7,6 +7,7 @@ from dataclasses import replace
 from math import hypot, isclose, sqrt
 from random import Random
 from time import process_time
+from typing import Any
 
 import numpy as np
 import pytest
@@ -15,10 +16,12 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from tesselath.catalogue import find_pattern, pattern_names
+from tesselath.clip import Clipped, clip_strips
 from tesselath.draw.fault import draw_fault, may_be_drawn
 from tesselath.draw.sheet import Polygon, Text
 from tesselath.errors import PatternError
-from tesselath.outlines import area, as_outline, turned
+from tesselath.lay import Laid, lay_pattern
+from tesselath.outlines import Outline, area, as_outline, turned
 from tesselath.pattern import Pattern
 from tesselath.pattern_file import parse_pattern
 from tesselath.proof import KINDS, Proof, TilingFault
@@ -274,6 +277,48 @@ repeat.steps = [["sqrt(3) * e", 0], ["sqrt(3) / 2 * e", "3 / 2 * e"]]
 """.replace("\n  toward", " toward")
     proof = prove_pattern(pattern_of(text), rounds=0)
     assert proof.faults[0].kind == "overlap"
+
+
+@pytest.mark.parametrize("name", ["herringbone", "stair", "rings"])
+@pytest.mark.parametrize(("slip", "kinds"), [("lost", {"bare"}), ("moved", {"bare", "overlap"})])
+def test_a_slip_of_the_layout_shows_in_the_opening(
+    name: str, slip: str, kinds: set[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def lay(*args: Any, **options: Any) -> Laid:
+        laid = lay_pattern(*args, **options)
+        middle = (options["zone"].max(axis=0) + options["zone"].min(axis=0)) / 2
+        at = np.array([p.outline.mean(axis=0) for p in laid.prototypes])[laid.which] + laid.offsets
+        n = int(np.hypot(*(at - middle).T).argmin())
+        if slip == "lost":
+            keep = np.arange(len(laid.which)) != n
+            arrays = (laid.which, laid.offsets, laid.tones, laid.rows, laid.along)
+            which, offsets, tones, rows, along = (array[keep] for array in arrays)
+            return replace(laid, which=which, offsets=offsets, tones=tones, rows=rows, along=along)
+        offsets = laid.offsets.copy()
+        offsets[n] += (0.3, 0.2)
+        return replace(laid, offsets=offsets)
+
+    monkeypatch.setattr("tesselath.prove_opening.lay_pattern", lay)
+    faults = prove_pattern(find_pattern(name), rounds=0).faults
+    assert {fault.kind for fault in faults} >= kinds
+    for fault in faults:
+        assert fault.opening.startswith("an opening of ")
+        assert fault.at is not None
+        assert may_be_drawn(fault)
+
+
+def test_a_gap_that_the_clip_does_not_keep_shows_in_the_opening(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def clip(laid: Laid, *, zone: Outline, gap: float) -> Clipped:
+        clipped = clip_strips(laid, zone=zone, gap=gap)
+        whole = tuple(replace(f, outline=f.cell) for f in clipped.fragments)
+        return replace(clipped, fragments=whole)
+
+    monkeypatch.setattr("tesselath.prove_opening.clip_strips", clip)
+    fault = only_fault(prove_pattern(find_pattern("herringbone"), rounds=0))
+    assert fault.kind == "joint"
+    assert "a gap of " in fault.opening
 
 
 # --- what is refused --------------------------------------------------------------------------

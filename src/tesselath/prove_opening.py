@@ -76,7 +76,9 @@ def check_opening(
     laid = lay_pattern(pattern, values, angle=trial.angle, origin=trial.origin, zone=grown)
     clipped = clip_strips(laid, zone=trial.outline, gap=trial.gap)
     look = _Look(pattern, trial, grown, clipped, _bare_by_right(pattern, values, grown))
-    faults = [*look.overlaps(), *look.bare(), *look.points(rng), *look.joints()]
+    faults = look.overlaps()
+    faults += look.bare(surely=bool(faults))
+    faults += [*look.points(rng), *look.joints()]
     return faults, len(clipped.cells)
 
 
@@ -126,10 +128,12 @@ class _Look:
         return [self._fault("overlap", "Pieces lie on each other.", lapped, worst,
                             (self.cells[i], self.cells[j]))]  # fmt: skip
 
-    def bare(self) -> list[TilingFault]:
+    def bare(self, *, surely: bool) -> list[TilingFault]:
+        """What stays bare; looked for where the area says so, or ``surely`` beside overlaps."""
         wanted = area(self.grown) - sum(area(outline) for outline in self.by_right)
         short = wanted - self.covered
-        if not self.pattern.fills or abs(short) <= AREA_SHARE * area(self.grown):
+        agrees = abs(short) <= AREA_SHARE * area(self.grown)
+        if not self.pattern.fills or (agrees and not surely):
             return []
         # What is thinner than the finest pencil line was dropped by the clip, rightly.
         parts = bare_parts(self.grown, self.cells + self.by_right, hair=ALIKE)
