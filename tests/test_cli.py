@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from tesselath.cli import main
 
@@ -96,3 +98,166 @@ def test_readme_names_the_commands_that_exist_and_its_examples() -> None:
     for line in text.splitlines():
         if line.startswith("tesselath "):
             assert line.split()[1] in main.commands
+
+
+DESIGN = """
+name = "Hall table"
+[opening]
+width = "24"
+depth = "16"
+[field]
+pattern = "{pattern}"
+[field.set]
+{sizes}
+[strips]
+{strips}
+"""
+
+
+def write_design(
+    name: str = "top.toml", *, pattern: str = "stair", sizes: str = "", strips: str = ""
+) -> Path:
+    path = Path(name)
+    path.write_text(DESIGN.format(pattern=pattern, sizes=sizes, strips=strips), encoding="utf-8")
+    return path
+
+
+def is_a_sentence(result: Result) -> bool:
+    """Whether a command answered in words: neither a traceback nor a crash."""
+    told = result.output
+    return (
+        (result.exception is None or isinstance(result.exception, SystemExit))
+        and "Traceback" not in told
+        and bool(told.strip())
+    )
+
+
+@pytest.mark.parametrize(
+    ("words", "status"),
+    [
+        ("plan top.toml", 0),
+        ("plan top.toml --only map,parts", 0),
+        ("plan steep.toml", 1),  # its steps do not repeat: it cannot be made as asked
+        ("plan long.toml", 1),  # its pieces are longer than any stick
+        ("plan misspelt.toml", 2),
+        ("plan nowhere.toml", 2),
+        ("plan .", 2),
+        ("plan picture.png", 2),
+        ("plan", 2),
+        ("plan top.toml --only nonsense", 2),
+        ("plan top.toml --frobnicate", 2),
+        ("nonsense", 2),
+        ("begin", 2),
+        ("begin top.toml", 2),
+        ("begin top", 2),
+        ("begin nowhere/top.toml", 2),
+        ("begin new.toml --units feet", 2),
+        ("begin new.toml --width 54", 1),
+        ("patterns", 0),
+        ("patterns herringbone", 0),
+        ("patterns heringbone", 1),
+        ("prove herringbone", 0),
+    ],
+)
+def test_exit_status_says_who_can_put_it_right(bench: Path, words: str, status: int) -> None:
+    write_design()
+    write_design("misspelt.toml", sizes="width = 3")
+    write_design("long.toml", strips="[[stock.stick]]\nlength = 8\n")
+    Path("parallel.toml").write_text(
+        'title = "t"\nsize.w = { value = "1 in" }\nstrip = [{ from = [0, 0], length = "w" }]\n'
+        'repeat.steps = [["w", 0], ["2 * w", 0]]\n',
+        encoding="utf-8",
+    )
+    write_design("steep.toml", pattern="parallel.toml")
+    Path("picture.png").write_bytes(b"\x89PNG\r\n\x1a\n\x00\xff")
+    before = sorted(p.name for p in bench.iterdir())
+    result = run(*shlex.split(words))
+    assert result.exit_code == status, result.output
+    assert is_a_sentence(result)
+    if status:
+        # What went wrong left nothing behind.
+        assert sorted(p.name for p in bench.iterdir()) == before
+
+
+@pytest.mark.parametrize(
+    "words", ["plan top.toml", "patterns", "patterns stair", "begin new.toml", "prove stair"]
+)
+def test_every_command_answers_in_json_and_nothing_else(bench: Path, words: str) -> None:
+    write_design()
+    result = run(*shlex.split(words), "--json")
+    assert result.exit_code == 0, result.output
+    assert isinstance(json.loads(result.stdout), dict)
+
+
+def test_a_pattern_is_listed_with_the_keys_of_the_contract(bench: Path) -> None:
+    rows = json.loads(run("patterns", "--json").output)["patterns"]
+    assert len(rows) > 5
+    for row in rows:
+        assert {"name", "title", "note", "family", "fills", "sizes", "tones", "path"} <= set(row)
+        assert run("patterns", row["name"]).output.startswith(f"{row['name']}: {row['title']}")
+    assert [row["name"] for row in rows] == sorted(row["name"] for row in rows)
+
+
+def test_only_some_files_are_written_and_plan_json_always(bench: Path) -> None:
+    write_design()
+    run("plan", "top.toml", "--only", " parts , map ")
+    assert sorted(p.name for p in Path("top-plan").iterdir()) == [
+        "map.svg", "parts.csv", "plan.json",
+    ]  # fmt: skip
+
+
+def test_a_plan_made_twice_has_the_same_bytes(bench: Path) -> None:
+    write_design(pattern="herringbone")
+    for folder in ("one", "other"):
+        assert run("plan", "top.toml", "--into", folder).exit_code == 0
+    for path in sorted(Path("one").iterdir()):
+        assert path.read_bytes() == (Path("other") / path.name).read_bytes(), path.name
+
+
+def test_a_faulty_design_leaves_the_older_plan_as_it_was(bench: Path) -> None:
+    write_design()
+    run("plan", "top.toml")
+    before = {p.name: p.read_bytes() for p in Path("top-plan").iterdir()}
+    write_design(strips="[[stock.stick]]\nlength = 8\n")
+    assert run("plan", "top.toml").exit_code == 1
+    assert {p.name: p.read_bytes() for p in Path("top-plan").iterdir()} == before
+
+
+def test_a_folder_may_have_a_name_in_any_letters(bench: Path) -> None:
+    write_design("Flurtisch für Öle.toml")
+    result = run("plan", "Flurtisch für Öle.toml")
+    assert result.exit_code == 0, result.output
+    assert Path("Flurtisch für Öle-plan", "plan.json").is_file()
+
+
+@settings(max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.data())
+def test_no_spoilt_design_ends_in_a_traceback(bench: Path, data: st.DataObject) -> None:
+    path = write_design(
+        pattern="herringbone", sizes='w = "3/4 in"\nr = 4', strips='gap = "1/32"\nfaces = "one"\n'
+    )
+    text = path.read_text(encoding="utf-8")
+    start = data.draw(st.integers(0, len(text)))
+    end = min(len(text), start + data.draw(st.integers(0, 8)))
+    put = data.draw(st.sampled_from(["", '"', "0", "9" * 30, "]", "[", "k", "-", "{", "\n", "1/0"]))
+    path.write_text(text[:start] + put + text[end:], encoding="utf-8")
+    result = run("plan", "top.toml", "--only", "parts")
+    assert is_a_sentence(result), (result.output, result.exception)
+    assert result.exit_code in (0, 1, 2)
+
+
+@pytest.mark.xfail(strict=True, reason="these escape the program's own errors")
+@pytest.mark.parametrize(
+    ("length", "more"),
+    [
+        ('"w * (2 + sin(1e308 * 10))"', ""),
+        ('"w"', '[courses]\nlaid = "from centre"\nfirst = "-1000000000000 * w"\nlengths = ["w"]\n'),
+    ],
+)
+def test_no_hostile_pattern_ends_in_a_traceback(bench: Path, length: str, more: str) -> None:
+    strip = f"strip = [{{ from = [0, 0], length = {length} }}]\n" if not more else ""
+    Path("hostile.toml").write_text(
+        f'title = "t"\nsize.w = {{ value = "1 in" }}\n{strip}{more}', encoding="utf-8"
+    )
+    write_design(pattern="hostile.toml")
+    assert is_a_sentence(run("plan", "top.toml"))
