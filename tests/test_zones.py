@@ -71,7 +71,7 @@ def check_closed(text: str, *, bare: float = 0.0) -> tuple[LaidZone, ...]:
     gap = design.strips.gap
     grown = shapely.buffer(region, gap / 2, join_style="mitre", mitre_limit=50)
     # What a gap leaves no wood of is no wider than the gap, and no longer than a strip.
-    lost = sum(zone.vanished for zone in zones) * gap * 160
+    lost = sum(zone.vanished for zone in zones) * gap * 310
     covered = sum(area(cell) for zone in zones for cell in zone.cells)
     assert covered + bare == pytest.approx(grown.area, abs=1e-6 * grown.area + lost)
     told = sum(zone.bare for zone in zones)
