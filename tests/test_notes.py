@@ -78,7 +78,7 @@ def test_slivers_are_told_with_the_thinnest_and_where_it_lies() -> None:
     # Rows of 1 in from the front edge of 8.2 in: 0.2 in is left at the back, 7/32 by the tape
     # (0.2 lies between 6/32 and 7/32, nearer to 6: 3/16).
     text = top(
-        "stack-bond", depth="8.2 in", more=STICK + TONES, sizes=INCH_STACK,
+        "stack-bond", width="24 in", depth="8.2 in", more=STICK + TONES, sizes=INCH_STACK,
         field='shift = ["0", "-4.1 in"]',
     )  # fmt: skip
     plan, note = plan_of(text), _notes(text)["sliver"]

@@ -52,7 +52,7 @@ def _flat(outline: Outline, grain: float) -> NDArray[np.float64]:
     return np.asarray(turned(outline, -grain))
 
 
-@settings(max_examples=15)
+@settings(max_examples=12)
 @given(
     st.sampled_from(FILLING),
     st.sampled_from([0.0, 45.0, 17.0]),
@@ -63,7 +63,7 @@ def test_a_blank_covers_its_finished_piece_and_stays_in_its_strip(
     name: str, angle: float, overlength: float, gap: float
 ) -> None:
     pattern = find_pattern(name)
-    _, clipped = lay(pattern, box(230, 170), angle=angle, gap=gap)
+    _, clipped = lay(pattern, box(170, 120), angle=angle, gap=gap)
     wholes = {f.outline.tobytes(): f.whole for f in clipped.fragments}
     for piece in _number(clipped, pattern, overlength=overlength):
         if piece.blank is None:
@@ -75,13 +75,13 @@ def test_a_blank_covers_its_finished_piece_and_stays_in_its_strip(
         assert shapely.covers(whole.buffer(hair), blank)
 
 
-@settings(max_examples=15)
+@settings(max_examples=12)
 @given(st.sampled_from(PARALLEL), st.floats(0, 90), st.sampled_from([0.0, 6.0, 12.7, 25.4]))
 def test_a_trimmed_end_has_its_over_length_or_its_strips_own_end(
     name: str, angle: float, overlength: float
 ) -> None:
     pattern = find_pattern(name)
-    _, clipped = lay(pattern, box(230, 170), angle=angle)
+    _, clipped = lay(pattern, box(170, 120), angle=angle)
     wholes = {f.outline.tobytes(): f.whole for f in clipped.fragments}
     for piece in _number(clipped, pattern, overlength=overlength):
         if piece.blank is None:
@@ -99,13 +99,13 @@ def test_a_trimmed_end_has_its_over_length_or_its_strips_own_end(
                 assert spare >= overlength - 1e-6
 
 
-@settings(max_examples=15)
+@settings(max_examples=12)
 @given(st.sampled_from(PARALLEL), st.floats(0, 90), st.sampled_from([0.5, 1.0, TAPE, TAPE / 2]))
 def test_a_blank_shorter_than_its_strip_has_a_length_on_the_tape(
     name: str, angle: float, tape: float
 ) -> None:
     pattern = find_pattern(name)
-    _, clipped = lay(pattern, box(230, 170), angle=angle)
+    _, clipped = lay(pattern, box(170, 120), angle=angle)
     wholes = {f.outline.tobytes(): f.whole for f in clipped.fragments}
     shortened = 0
     for piece in _number(clipped, pattern, overlength=6.0, tape=tape):
@@ -158,7 +158,7 @@ def test_an_edge_piece_that_loses_less_than_the_over_length_keeps_its_whole_stri
 @settings(max_examples=10)
 def test_numbers_run_row_by_row_from_the_centre_line_outward(name: str, angle: float) -> None:
     pattern = find_pattern(name)
-    _, clipped = lay(pattern, box(230, 170), angle=angle)
+    _, clipped = lay(pattern, box(170, 120), angle=angle)
     pieces = _number(clipped, pattern)
     assert [p.number for p in pieces] == list(range(1, len(clipped.fragments) + 1))
     order = [(abs(p.row), p.row < 0) for p in pieces]

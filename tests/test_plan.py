@@ -87,10 +87,10 @@ def test_the_chosen_order_is_among_those_compared_with_its_own_figures(plan: Pla
 @pytest.mark.parametrize(
     ("order", "width", "depth"),
     [
-        # 24 x 16 in; 1/32 in of clearance all round; 1/4 in of lap all round.
-        ("let in", 23.9375, 15.9375),
-        ("trim", 24.0, 16.0),
-        ("lap", 24.5, 16.5),
+        # 16 x 10 in; 1/32 in of clearance all round; 1/4 in of lap all round.
+        ("let in", 15.9375, 9.9375),
+        ("trim", 16.0, 10.0),
+        ("lap", 16.5, 10.5),
     ],
 )
 def test_the_order_decides_what_the_strips_cover(order: str, width: float, depth: float) -> None:
@@ -107,7 +107,7 @@ def test_with_no_gap_and_no_clearance_pieces_and_bare_ground_make_the_opening() 
 
 
 def test_a_pattern_that_closes_leaves_no_bare_ground() -> None:
-    for text in (top(angle="30 deg"), top("chevron", width="25 in", strips='gap = "1/16 in"')):
+    for text in (top(angle="30 deg"), top("chevron", width="17 in", strips='gap = "1/16 in"')):
         plan = plan_of(text)
         assert (plan.uncovered, plan.uncovered_area) == ((), 0.0)
 
@@ -116,7 +116,7 @@ def test_a_pattern_that_closes_leaves_no_bare_ground() -> None:
 def test_a_column_side_on_the_edge_leaves_no_bare_ground_outside_the_field() -> None:
     # 24 in is four columns of 6: with a gap the zone is grown by half of it for the clip, and what
     # is cut there of the next columns is no part of the field.
-    plan = plan_of(top("chevron", strips='gap = "1/16 in"'))
+    plan = plan_of(top("chevron", width="24 in", strips='gap = "1/16 in"'))
     assert plan.uncovered == ()
     assert "uncovered" not in [note.code for note in plan.notes]
 
@@ -140,25 +140,25 @@ def test_a_trim_leaves_fewer_parts_than_fitting_piece_by_piece() -> None:
 @pytest.mark.parametrize("turn", [90, 180])
 @pytest.mark.parametrize("name", ["herringbone", "running-bond"])
 def test_turning_the_whole_top_leaves_its_parts_and_counts(name: str, turn: int) -> None:
-    # 600 x 400 mm turned by a quarter is 400 x 600; a half turn leaves the opening as it is.
-    sizes = {True: ("600 mm", "400 mm"), False: ("400 mm", "600 mm")}[turn == 180]
-    plain = plan_of(top(name, width="600 mm", depth="400 mm", angle="30 deg"))
+    # 400 x 250 mm turned by a quarter is 250 x 400; a half turn leaves the opening as it is.
+    sizes = {True: ("400 mm", "250 mm"), False: ("250 mm", "400 mm")}[turn == 180]
+    plain = plan_of(top(name, width="400 mm", depth="250 mm", angle="30 deg"))
     again = plan_of(top(name, width=sizes[0], depth=sizes[1], angle=f"{30 + turn} deg"))
     assert _told(plain) == _told(again)
     assert plain.totals["sticks"] == again.totals["sticks"]
 
 
 def test_an_opening_by_its_corners_is_the_one_by_its_sides() -> None:
-    corners = '[["-12 in", "-8 in"], ["12 in", "-8 in"], ["12 in", "8 in"], ["-12 in", "8 in"]]'
-    by_corners = top().replace('width = "24 in"\ndepth = "16 in"', f"points = {corners}")
+    corners = '[["-8 in", "-5 in"], ["8 in", "-5 in"], ["8 in", "5 in"], ["-8 in", "5 in"]]'
+    by_corners = top().replace('width = "16 in"\ndepth = "10 in"', f"points = {corners}")
     assert "width" not in by_corners
     one, other = plan_of(top()), plan_of(by_corners)
     assert [p.outline.tolist() for p in one.pieces] == [p.outline.tolist() for p in other.pieces]
 
 
 def test_corners_need_not_lie_about_the_middle() -> None:
-    corners = '[["3 in", "4 in"], ["27 in", "4 in"], ["27 in", "20 in"], ["3 in", "20 in"]]'
-    text = top().replace('width = "24 in"\ndepth = "16 in"', f"points = {corners}")
+    corners = '[["3 in", "4 in"], ["19 in", "4 in"], ["19 in", "14 in"], ["3 in", "14 in"]]'
+    text = top().replace('width = "16 in"\ndepth = "10 in"', f"points = {corners}")
     assert plan_of(text).opening == pytest.approx(plan_of(top()).opening)
 
 

@@ -9,7 +9,8 @@ import pytest
 from tesselath.shopping import ShoppingRow
 from tops import INCH, plan_of, top
 
-TABLE = {"width": "54 in", "depth": "20 in"}
+#: A table top in strips so wide that there are few of them.
+TABLE = {"width": "54 in", "depth": "20 in", "sizes": 'w = "4 in"\nr = 3'}
 FRAME = """
 [frame]
 width = "2 1/2 in"

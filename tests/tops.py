@@ -92,8 +92,8 @@ def lay(
 def top(
     pattern: str = "herringbone",
     *,
-    width: str = "24 in",
-    depth: str = "16 in",
+    width: str = "16 in",
+    depth: str = "10 in",
     head: str = "",
     opening: str = "",
     angle: str = "0 deg",
@@ -150,7 +150,7 @@ def draw_sizes(draw: st.DrawFn, pattern: Pattern) -> dict[str, float]:
 @st.composite
 def some_zone(draw: st.DrawFn) -> Outline:
     """A convex opening of four sides, seldom square, turned anyhow."""
-    x, y = draw(st.floats(60, 220)), draw(st.floats(60, 160))
+    x, y = draw(st.floats(50, 150)), draw(st.floats(50, 110))
     corners = [
         (sx * x + draw(st.floats(-15, 15)), sy * y + draw(st.floats(-15, 15)))
         for sx, sy in ((-1, -1), (1, -1), (1, 1), (-1, 1))
@@ -161,7 +161,7 @@ def some_zone(draw: st.DrawFn) -> Outline:
 @st.composite
 def some_ell(draw: st.DrawFn) -> Outline:
     """An opening shaped like an L, turned anyhow."""
-    x, y = draw(st.floats(80, 220)), draw(st.floats(80, 160))
+    x, y = draw(st.floats(70, 150)), draw(st.floats(70, 110))
     cut_x, cut_y = draw(st.floats(20, 60)), draw(st.floats(20, 60))
     corners = [(-x, -y), (x, -y), (x, y - cut_y), (x - cut_x, y - cut_y), (x - cut_x, y), (-x, y)]
     return quadrilateral(corners, draw(st.one_of(st.just(0.0), st.floats(0, 360))))
