@@ -20,7 +20,8 @@ from tesselath.opening import field_outline, opening_outline
 from tesselath.outlines import Outline, area, turned
 from tesselath.tolerances import ALIKE
 from tesselath.zones import LaidZone, lay_zones
-from tops import INCH, plan_of, top
+from tops import INCH, plan_of
+from tops import top as plain_top
 
 #: What an overlay on the grid may leave along a joint [mm].
 NOISE = 1e-4
@@ -40,6 +41,13 @@ wood = "cherry"
 w = "1/2 in"
 n = 4
 """
+
+
+def top(
+    pattern: str = "herringbone", *, width: str = "24 in", depth: str = "16 in", **keys: str
+) -> str:
+    """Write a design of 24 x 16 in, large enough for what is let into it here."""
+    return plain_top(pattern, width=width, depth=depth, **keys)
 
 
 def read(text: str) -> Design:
@@ -133,27 +141,28 @@ RING_WIDTHS = 'w = "{w!r} mm"'
 
 
 @pytest.mark.parametrize("mirror", MIRRORS)
-@pytest.mark.parametrize("centre", ["cut", "run through"])
+@pytest.mark.parametrize(
+    ("centre", "pattern", "angle", "gap"),
+    [("cut", "herringbone", "45 deg", "0"), ("run through", "stepped-diamond", "0 deg", "1/16 in")],
+)
 def test_a_top_of_two_borders_a_mirrored_field_and_a_diamond_closes(
-    mirror: str, centre: str
+    mirror: str, centre: str, pattern: str, angle: str, gap: str
 ) -> None:
-    for gap, pattern, turn in (("0", "herringbone", 45), ("1/16 in", "stepped-diamond", 0)):
-        zones = check_closed(
-            top(
-                pattern, width="54 in", depth="20 in", strips=f'gap = "{gap}"',
-                angle=f"{turn} deg", field=f'mirror = "{mirror}"\ncentre = "{centre}"',
-                more=BORDERS + DIAMOND,
-            )
-        )  # fmt: skip
-        assert [zone.name for zone in zones] == ["medallion-1", "field", "border-2", "border-1"]
-        assert [zone.trimmed for zone in zones] == [False, True, False, False]
-        assert all(zone.fragments for zone in zones)
+    zones = check_closed(
+        top(
+            pattern, width="54 in", depth="20 in", strips=f'gap = "{gap}"', angle=angle,
+            field=f'mirror = "{mirror}"\ncentre = "{centre}"', more=BORDERS + DIAMOND,
+        )
+    )  # fmt: skip
+    assert [zone.name for zone in zones] == ["medallion-1", "field", "border-2", "border-1"]
+    assert [zone.trimmed for zone in zones] == [False, True, False, False]
+    assert all(zone.fragments for zone in zones)
 
 
 @pytest.mark.parametrize("mirror", ["none", "four ways"])
 def test_neighbours_lie_exactly_a_gap_apart(mirror: str) -> None:
     text = top(
-        "herringbone", width="30 in", depth="20 in", strips='gap = "1/16 in"',
+        "herringbone", strips='gap = "1/16 in"',
         angle="45 deg", field=f'mirror = "{mirror}"', more=BORDERS + DIAMOND,
     )  # fmt: skip
     gap = INCH / 16
@@ -185,7 +194,7 @@ def test_neighbours_lie_exactly_a_gap_apart(mirror: str) -> None:
                 ]
             met += 1
             assert min(apart, default=0.0) == pytest.approx(gap, abs=NOISE)
-    assert met > 300
+    assert met > 150
 
 
 @st.composite
@@ -216,7 +225,7 @@ def some_top(draw: st.DrawFn) -> str:
 
 
 @given(some_top())
-@settings(max_examples=12)
+@settings(max_examples=8)
 def test_any_composed_top_closes(text: str) -> None:
     check_closed(text)
 
@@ -387,7 +396,7 @@ def test_the_bare_ground_of_a_standing_figure_is_told() -> None:
 
 
 @given(st.integers(30, 80), st.integers(30, 70), st.integers(2, 5))
-@settings(max_examples=6)
+@settings(max_examples=4)
 def test_rings_in_a_diamond_medallion_close_when_its_depth_is_a_whole_number_of_them(
     p_tenths: int, q_tenths: int, rings: int
 ) -> None:
@@ -435,13 +444,13 @@ def test_a_strip_that_the_gap_splits_covers_its_place_once() -> None:
 # --- orders of work ---
 
 TRIMMED = [
-    ("herringbone", 45, "none"), ("herringbone", 45, "four ways"), ("running-bond", 30, "none"),
-    ("chevron", 0, "left-right"), ("stepped-diamond", 0, "quarters turned"),
+    ("herringbone", 45, "none", "1/16 in"), ("herringbone", 45, "four ways", "0"),
+    ("running-bond", 30, "none", "0"), ("chevron", 0, "left-right", "1/16 in"),
+    ("stepped-diamond", 0, "quarters turned", "0"),
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("pattern", "angle", "mirror"), TRIMMED)
-@pytest.mark.parametrize("gap", ["0", "1/16 in"])
+@pytest.mark.parametrize(("pattern", "angle", "mirror", "gap"), TRIMMED)
 def test_a_blank_covers_its_piece_and_reaches_over_the_trim_line_only(
     pattern: str, angle: int, mirror: str, gap: str
 ) -> None:
