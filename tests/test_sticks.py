@@ -206,8 +206,8 @@ def test_no_more_is_claimed_as_the_least_than_can_be_proven() -> None:
 @pytest.mark.parametrize(
     ("needed", "defects", "spare", "to_buy"),
     [
-        # "20 % of what I buy is lost" is need / 0.80: 4 becomes 5. (100 becomes 125.)
-        (4, 0.2, 0, 5), (4, 0.2, 1, 6), (9, 0.1, 0, 10), (9, 0.1, 1, 11), (1, 0.0, 0, 1),
+        # "20 % of what I buy is lost" is need / 0.80: 20 become 25, not 24. (100 become 125.)
+        (20, 0.2, 0, 25), (4, 0.2, 1, 6), (9, 0.1, 0, 10), (9, 0.1, 1, 11), (1, 0.0, 0, 1),
         (1, 0.1, 1, 3),
     ],
 )  # fmt: skip
