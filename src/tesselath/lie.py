@@ -32,6 +32,10 @@ from tesselath.tolerances import ALIKE, ANGLE_ALIKE, ON_THE_LINE
 __all__ = ["Lying", "lie_at_saw"]
 
 
+#: What the grid of an overlay may turn a short end by [degrees].
+_NOISE = 1e-5
+
+
 @dataclass(frozen=True, slots=True)
 class Lying:
     """A piece as it lies at the saw.
@@ -151,8 +155,7 @@ class _Way:
             (x0, y0), (x1, y1) = self.hull[i], self.hull[j]
             if y1 < y0:
                 x0, y0, x1, y1 = x1, y1, x0, y0
-            mitre = degrees(atan2(x1 - x0, y1 - y0))
-            mitre = round(mitre, 5) + 0.0
+            mitre = _snapped(degrees(atan2(x1 - x0, y1 - y0)))
             share = (self.middle - y0) / (y1 - y0) if y1 > y0 else 0.5
             lines.append((y1 - y0, mitre, float(x0 + share * (x1 - x0)), (y0 + y1) / 2))
         main = max(lines, key=lambda line: (round(line[0], 4), -abs(line[1])))
@@ -224,6 +227,12 @@ class _Way:
                 apart = abs(at - main[1] - lean * corner) * cosine(mitre)
                 deepest = max(deepest, apart)
         return deepest
+
+
+def _snapped(mitre: float) -> float:
+    """A mitre that is a whole or a half degree but for the noise of the overlay is just that."""
+    plain = round(2 * mitre) / 2
+    return (plain if abs(mitre - plain) < _NOISE else mitre) + 0.0
 
 
 def _walk(start: int, end: int, n: int) -> list[int]:
