@@ -91,7 +91,7 @@ def test_steps_and_density_of_a_motif_are_the_published_ones(row: dict[str, str]
     steps = steps * UNIT
     # Wide enough that every strip of the middle has its neighbours a step away, whole.
     reach = np.abs(steps).sum(axis=0).max() + 6 * UNIT
-    size = f"{2 * reach + 3 * UNIT}"
+    size = f"{2 * reach + UNIT}"
     plan = plan_of(Top(top.pattern, top.set, (size, size), top.angle, "mm").text())
     woods = [shapely.Polygon(piece["outline"]) for piece in plan["pieces"]]
     tree = shapely.STRtree(woods)
