@@ -50,6 +50,7 @@ def top(
     return plain_top(pattern, width=width, depth=depth, **keys)
 
 
+@cache
 def read(text: str) -> Design:
     """Read a design from its text."""
     return parse_design(text, file_name="test-top.toml", beside=None)
