@@ -246,7 +246,6 @@ def test_no_spoilt_design_ends_in_a_traceback(bench: Path, data: st.DataObject) 
     assert result.exit_code in (0, 1, 2)
 
 
-@pytest.mark.xfail(strict=True, reason="these escape the program's own errors")
 @pytest.mark.parametrize(
     ("length", "more"),
     [

@@ -414,7 +414,6 @@ def test_rings_in_a_diamond_medallion_close_when_its_depth_is_a_whole_number_of_
     assert len(figure.fragments) == 4 * rings + 1
 
 
-@pytest.mark.xfail(raises=IndexError, strict=True, reason="less than a gap of it lies in the field")
 def test_a_medallion_of_which_a_hair_lies_in_the_field_is_laid_or_refused() -> None:
     text = top(strips='gap = "1/16 in"', more=medallion(*rectangle(11.98, 0, 20, 4)))
     try:
@@ -423,7 +422,6 @@ def test_a_medallion_of_which_a_hair_lies_in_the_field_is_laid_or_refused() -> N
         assert "medallion" in str(refusal)  # noqa: PT017
 
 
-@pytest.mark.xfail(strict=True, reason="the two halves of one side are each laid along the whole")
 def test_a_corner_in_the_middle_of_a_side_changes_no_ring() -> None:
     plain = rectangle(-4, -4, 4, 4)
     check_closed(top(more=medallion(*plain, pattern="rings")))

@@ -158,10 +158,12 @@ def _from_centre(
     """Give (begin, end, number) of each strip of a row that is its own mirror image."""
     reach = max(abs(left), abs(right))
     period = sum(lengths)
-    turns = max(1, ceil((reach - start) / period) + 1)
+    # Joints far below 0 are never cut; only their numbers count.
+    passed = max(0, floor(-start / period) - 1)
+    turns = max(1, ceil((reach - start) / period) + 1 - passed)
     ends = np.concatenate(([0.0], np.cumsum(np.tile(lengths, turns))))
-    joints = start + ends
-    numbers = np.arange(len(joints))
+    joints = start + passed * period + ends
+    numbers = passed * len(lengths) + np.arange(len(joints))
     outside = joints > ON_THE_LINE
     cut, cut_numbers = joints[outside], numbers[outside]
     middle = [(-cut[0], cut[0], cut_numbers[0])]
@@ -227,7 +229,7 @@ class _Chance:
     def _off_ends(self, x: float) -> bool:
         """Whether a joint leaves no short piece at an end of the zone."""
         return all(
-            abs(x - end) <= ON_THE_LINE or abs(x - end) >= self.stagger
+            abs(x - end) <= ON_THE_LINE or abs(x - end) >= self.stagger - ON_THE_LINE
             for end in (self.left, self.right)
         )
 

@@ -413,8 +413,10 @@ def _on_each(function: Callable[[float], float]) -> Callable[[Value], Value]:
 
     def compute(x: Value) -> Value:
         if isinstance(x, np.ndarray):
-            return np.array([function(float(v)) for v in x.ravel()]).reshape(x.shape)
-        return function(float(x))
+            return np.array(
+                [function(float(v)) if math.isfinite(v) else math.nan for v in x.ravel()]
+            ).reshape(x.shape)
+        return function(float(x)) if math.isfinite(x) else math.nan
 
     return compute
 

@@ -96,6 +96,7 @@ def lay_rings(
     if not is_convex(outline):
         rule = "Rings need an outline without a dent."
         raise PatternError(Fault(place, None, rule, "Lay another pattern there."))
+    outline = tidy(outline)
     if min(widths) <= ALIKE:
         raise PatternError(Fault(place, None, "A ring must be wider than 0 at these sizes."))
     sides = _sides(outline)
@@ -197,8 +198,9 @@ def _cell(
         if j == i:
             continue
         mx, my, d = sides[j].line
-        if joint[i] == "mitre":
-            # d_i <= d_j, with d = c - n.p: (m - n) . p <= d - c
+        beside = j in ((i + 1) % n, (i - 1) % n)
+        if joint[i] == "mitre" or not beside:
+            # d_i <= d_j, with d = c - n.p: (m - n) . p <= d - c; so opposite sides meet half-way.
             dx, dy = mx - nx, my - ny
             length = hypot(dx, dy)
             if length > ALIKE:

@@ -140,7 +140,8 @@ def _medallion_shape(design: Design, n: int, field: Outline) -> shapely.Geometry
             Fault(place, None, "The outline of a medallion may not cross itself or be flat.")
         )
     inside = shapely.intersection(shape, shapely.Polygon(field), grid_size=SNAP_GRID)
-    if inside.geom_type != "Polygon" or inside.is_empty:
+    gap = design.strips.gap
+    if inside.geom_type != "Polygon" or inside.is_empty or len(inset(_outer(inside), gap / 2)) != 1:
         raise DesignError(
             Fault(place, None, "The medallion does not lie in the field in one part.")
         )
