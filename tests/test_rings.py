@@ -135,6 +135,16 @@ def test_every_joint_fills_an_opening_out_of_square(corner: str) -> None:
     _check_closed(skew, (*_lay(skew, 25, count=1, corner=corner), *_inner(skew, 25)))
 
 
+@pytest.mark.xfail(strict=True, reason="pieces make way for sides that they never meet")
+@pytest.mark.parametrize("sides", [6, 8])
+def test_a_pinwheel_of_wide_strips_fills_a_polygon_of_short_sides(sides: int) -> None:
+    # Half a side reaches less than a strip's width from the line of the side after the next.
+    outline = regular_polygon(sides, 200.0)
+    width = 0.45 * float(np.hypot(*(outline[1] - outline[0])))
+    cells = _lay(outline, width, count=1, corner="pinwheel")
+    _check_closed(outline, (*cells, *_inner(outline, width)))
+
+
 def _inner(outline: Outline, width: float) -> list[RingCell]:
     inside = shapely.Polygon(outline).buffer(-width, join_style="mitre", mitre_limit=50)
     return [RingCell(as_outline(np.array(inside.exterior.coords)[:-1][::-1]), 0.0, None, 1, -1)]
