@@ -107,7 +107,6 @@ def test_loops_nest_the_first_outermost_and_only_leaves_out() -> None:
     assert [(i.names["i"], i.names["j"]) for i in items] == [(0, 1), (1, 0), (2, 0), (2, 1)]
 
 
-@pytest.mark.xfail(strict=True, reason="the outer loop counts as 0 where the inner is counted")
 def test_a_count_that_hangs_on_an_outer_loop_is_counted_for_each_of_its_turns() -> None:
     # A heap of strips, 1, 2 and 3 in a row: the loops nest.
     pattern = own(

@@ -272,8 +272,7 @@ def test_a_tone_that_is_no_whole_number_is_refused() -> None:
     [
         (60, 0.0), (60, 0.25), (30, 0.5),
         # The shipped running bond is one of these.
-        pytest.param(90, 0.5, marks=pytest.mark.xfail(
-            strict=True, reason="the step along a row is not among the reduced ones")),
+        (90, 0.5),
     ],
 )  # fmt: skip
 def test_rows_count_from_the_centre_line_and_lie_one_width_apart(

@@ -129,11 +129,7 @@ def test_a_width_as_dressed_has_no_such_note() -> None:
         ("steep", top("chevron", sizes='rise = "60 deg"'), "50°"),
         ("corner-cuts", top(angle="17 deg"), "shoot"),
         ("coarse", top("running-bond", depth="6 in", sizes=BOND), "4.0 strips"),
-        pytest.param(
-            "coarse", top("running-bond", depth="5 in", sizes=BOND), "3.3 strips",
-            marks=pytest.mark.xfail(
-                strict=True, reason="a strip is what most pieces are wide, here a ripped one"),
-        ),
+        ("coarse", top("running-bond", depth="5 in", sizes=BOND), "3.3 strips"),
         ("rip", top("running-bond", depth="10 in", sizes=BOND), "full length"),
         ("vanished", top("stack-bond", depth="8 1/8 in", strips='gap = "1/4 in"',
                          sizes='w = "3/4 in"\nL = "5 3/4 in"'), "narrower than the gap"),
@@ -187,7 +183,6 @@ def test_lengths_in_notes_carry_both_units_when_asked() -> None:
     assert "6 in (152.5 mm)" in _notes(top(head="both_units = true"))["caution"].text
 
 
-@pytest.mark.xfail(strict=True, reason="dust that the clip drops is counted as bare ground")
 @pytest.mark.parametrize("depth", ["400.004 mm", "400.008 mm"])
 def test_dust_at_the_edge_is_no_bare_ground(depth: str) -> None:
     # 4 thousandths of a mm beyond twenty strips: no more than the pieces are alike within.

@@ -209,7 +209,6 @@ def test_an_hourglass_splits_in_two() -> None:
     assert len(inset(glass, 6.0)) == 2
 
 
-@pytest.mark.xfail(raises=ZeroDivisionError, strict=True, reason="parallel neighbours never meet")
 @pytest.mark.parametrize("distance", [1.0, -1.0])
 def test_a_corner_on_a_straight_side_does_not_hinder_an_inset(distance: float) -> None:
     (left,) = inset(as_outline([(0, 0), (5, 0), (10, 0), (10, 8), (0, 8)]), distance)

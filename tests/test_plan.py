@@ -112,7 +112,6 @@ def test_a_pattern_that_closes_leaves_no_bare_ground() -> None:
         assert (plan.uncovered, plan.uncovered_area) == ((), 0.0)
 
 
-@pytest.mark.xfail(strict=True, reason="cells beyond the field's edge, in half the gap, count")
 def test_a_column_side_on_the_edge_leaves_no_bare_ground_outside_the_field() -> None:
     # 24 in is four columns of 6: with a gap the zone is grown by half of it for the clip, and what
     # is cut there of the next columns is no part of the field.
@@ -121,7 +120,6 @@ def test_a_column_side_on_the_edge_leaves_no_bare_ground_outside_the_field() -> 
     assert "uncovered" not in [note.code for note in plan.notes]
 
 
-@pytest.mark.xfail(strict=True, reason="the outline of a ring of bare ground holds the figure")
 def test_the_outlines_of_bare_ground_have_its_area() -> None:
     # A star in the middle leaves a ring bare; its outer edge alone is the whole opening.
     plan = plan_of(top("eight-point-star"))

@@ -428,7 +428,6 @@ def test_a_corner_in_the_middle_of_a_side_changes_no_ring() -> None:
     check_closed(top(more=medallion(plain[0], (0, -4), *plain[1:], pattern="rings")))
 
 
-@pytest.mark.xfail(strict=True, reason="each part of a strip counts the whole of it, once folded")
 def test_a_strip_that_the_gap_splits_covers_its_place_once() -> None:
     figure = medallion((1.5, 0), (0, 1.5), (-1.5, 0), (0, -1.5), pattern="basket-weave")
     check_closed(

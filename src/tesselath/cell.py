@@ -163,26 +163,28 @@ def _plain_items(
 
 
 def _loops(item: StripItem | PieceItem, sizes: Mapping[str, float]) -> Iterator[dict[str, Value]]:
-    """Run an item's loops, the first the outermost; their product is bounded."""
-    counts: list[tuple[str, int]] = []
-    total = 1
-    for name, count in item.times:
-        turns = count.number({**sizes, **{n: 0.0 for n, _ in counts}})
-        whole = round(turns)
-        if abs(turns - whole) > ON_THE_LINE or whole < 0:
-            rule = f"{name} must run a whole number of times, not {turns:g}."
+    """Run an item's loops, the first the outermost; all their turns together are bounded."""
+    done = 0
+
+    def turns(level: int, outer: dict[str, Value]) -> Iterator[dict[str, Value]]:
+        nonlocal done
+        if level == len(item.times):
+            yield outer
+            return
+        name, count = item.times[level]
+        number = count.number({**sizes, **outer})
+        whole = round(number)
+        if abs(number - whole) > ON_THE_LINE or whole < 0:
+            rule = f"{name} must run a whole number of times, not {number:g}."
             raise PatternError(Fault(item.place, count.text, rule))
-        total *= whole
-        if total > _MOST_ITEMS:
+        done += whole
+        if done > _MOST_ITEMS:
             rule = f"The loops make more than {_MOST_ITEMS:,} strips."
             raise PatternError(Fault(item.place, count.text, rule))
-        counts.append((name, whole))
-    for n in range(total):
-        loops: dict[str, Value] = {}
-        for name, count_ in reversed(counts):
-            n, k = divmod(n, count_)  # noqa: PLW2901 - a mixed-radix count, read digit by digit
-            loops[name] = float(k)
-        yield loops
+        for k in range(whole):
+            yield from turns(level + 1, {**outer, name: float(k)})
+
+    yield from turns(0, {})
 
 
 def _strip(

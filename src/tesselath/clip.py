@@ -15,6 +15,7 @@ outside of the field stays put::
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -115,6 +116,7 @@ def clip_grown(laid: Laid, *, grown: Outline | shapely.Geometry, gap: float) -> 
     else:
         shape = shapely.Polygon(grown) if isinstance(grown, np.ndarray) else grown
         inside, pieces = _any_shape(laid, shape)
+    reaches_in = _reaching_in(grown, gap)
     fragments: list[Fragment] = []
     cells: list[Outline] = []
     vanished = split = 0
@@ -128,7 +130,8 @@ def clip_grown(laid: Laid, *, grown: Outline | shapely.Geometry, gap: float) -> 
             here = [(cell, shrink_cell(cell, gap)) for cell in pieces[n]]
         for cell, parts in here:
             cells.append(cell)
-            vanished += not parts
+            # What lies in the half gap beyond the field's edge has nothing to lose.
+            vanished += not parts and reaches_in(cell)
             split += len(parts) > 1
             for part in parts:
                 fragments.append(
@@ -141,6 +144,22 @@ def clip_grown(laid: Laid, *, grown: Outline | shapely.Geometry, gap: float) -> 
                 )  # fmt: skip
     covered = sum(area(cell) for cell in cells)
     return Clipped(tuple(fragments), tuple(cells), covered, vanished, split)
+
+
+def _reaching_in(grown: Outline | shapely.Geometry, gap: float) -> Callable[[Outline], bool]:
+    """Make the test whether a cell lies farther in than the half gap by which a zone was grown."""
+    if gap == 0.0:
+        return lambda _cell: True
+    if isinstance(grown, np.ndarray) and is_convex(grown):
+        lines = np.array(edge_lines(grown))
+        # Deep enough for each side at its own deepest corner: enough for cells cut by one side.
+        return lambda cell: bool(
+            np.all(np.max(lines[:, 2] - cell @ lines[:, :2].T, axis=0) > gap / 2 + ALIKE)
+        )
+    shape = shapely.Polygon(grown) if isinstance(grown, np.ndarray) else grown
+    field = shapely.buffer(shape, -gap / 2 - ALIKE, join_style="mitre")
+    shapely.prepare(field)
+    return lambda cell: bool(field.intersects(shapely.Polygon(cell)))
 
 
 def _wood_width(prototype: Prototype, gap: float) -> float | None:

@@ -75,13 +75,14 @@ class Fold:
         backward = a < 0
         return replace(
             fragment,
-            outline=self._outline(fragment.outline), whole=self._outline(fragment.whole),
-            cell=self._outline(fragment.cell), grain=grain, kin=kin,
+            outline=self.carry_outline(fragment.outline), whole=self.carry_outline(fragment.whole),
+            cell=self.carry_outline(fragment.cell), grain=grain, kin=kin,
             row=-fragment.row if upside_down else fragment.row,
             along=-fragment.along if backward else fragment.along,
         )  # fmt: skip
 
-    def _outline(self, outline: Outline) -> Outline:
+    def carry_outline(self, outline: Outline) -> Outline:
+        """Carry an outline to its place, counter-clockwise again."""
         points = self.points(np.asarray(outline))
         return as_outline(points[::-1] if self.flips else points)
 

@@ -38,6 +38,9 @@ __all__ = ["MOST_STRIPS", "Laid", "lay_pattern"]
 #: More strips than this are refused: no maker lays them, and a slip of the pen asks for them.
 MOST_STRIPS = 1_000_000
 
+#: The short steps of a reduced pair, along one of which the rows run.
+_SHORT = ((1, 0), (0, 1), (1, 1), (1, -1), (2, 1), (1, 2), (2, -1), (1, -2))
+
 
 @dataclass(frozen=True, slots=True)
 class Laid:
@@ -250,15 +253,12 @@ def _row_direction(
     A step that runs straight from left to right is taken, else one that runs straight from
     front to back, else the shortest.
     """
-    choices = [(1, 0), (0, 1), (1, 1), (1, -1)]
-    vectors = [(m * steps[0] + n * steps[1], m, n) for m, n in choices]
+    vectors = [(m * steps[0] + n * steps[1], m, n) for m, n in _SHORT]
 
     def rank(choice: tuple[NDArray[np.float64], int, int]) -> tuple[int, float]:
         (x, y), length = choice[0], float(np.hypot(*choice[0]))
-        straight = (
-            0 if abs(y) <= ON_THE_LINE * length else 1 if abs(x) <= ON_THE_LINE * length else 2
-        )
-        return straight, length
+        level, upright = abs(y) <= ON_THE_LINE * length, abs(x) <= ON_THE_LINE * length
+        return 0 if level else 1 if upright else 2, length
 
     vector, m, n = min(vectors, key=rank)
     direction, sign = _forward(vector / np.hypot(*vector))
@@ -278,7 +278,7 @@ def _forward(direction: NDArray[np.float64]) -> tuple[NDArray[np.float64], int]:
 
 def _spacing(steps: NDArray[np.float64], direction: NDArray[np.float64]) -> float:
     """The length of the shortest step along a direction."""
-    choices = [m * steps[0] + n * steps[1] for m, n in ((1, 0), (0, 1), (1, 1), (1, -1))]
+    choices = [m * steps[0] + n * steps[1] for m, n in _SHORT]
     along = [v for v in choices if abs(v[0] * direction[1] - v[1] * direction[0]) <= 1e-6]
     return float(min(np.hypot(*v) for v in along))
 

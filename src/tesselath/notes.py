@@ -140,7 +140,7 @@ def find_notes(
         return show_length(mm, tape=design.tape, units=design.units)
 
     notes = [
-        *_layout_notes(design, pieces, field, show, vanished, split, uncovered_area),
+        *_layout_notes(design, pieces, parts, field, show, vanished, split, uncovered_area),
         *_lot_notes(alike),
         *_tool_notes(design, parts, show),
         *_stock_notes(design, sticks, tones, show),
@@ -155,6 +155,7 @@ _Show = Callable[[float], str]
 def _layout_notes(
     design: Design,
     pieces: Sequence[Piece],
+    parts: Sequence[Part],
     field: Outline,
     show: _Show,
     vanished: int,
@@ -162,7 +163,7 @@ def _layout_notes(
     uncovered_area: float,
 ) -> list[Note]:
     notes = []
-    width = _strip_width(design, pieces)
+    width = _strip_width(design, parts)
     thin = [(thickness(p.outline), p) for p in pieces]
     slivers = [(t, p) for t, p in thin if t < width / 2 - ALIKE]
     if slivers:
@@ -366,12 +367,14 @@ def _cautions(design: Design, parts: Sequence[Part], show: _Show) -> list[Note]:
     return notes
 
 
-def _strip_width(design: Design, pieces: Sequence[Piece]) -> float:
-    """The width most of the pieces have, which stands for "a strip"."""
-    if not pieces:
-        return design.strips.width or 0.0
-    widths, counts = np.unique(np.round([p.width for p in pieces], 2), return_counts=True)
-    return float(widths[np.argmax(counts)])
+def _strip_width(design: Design, parts: Sequence[Part]) -> float:
+    """The width of the strip that most of the pieces come from, which stands for "a strip"."""
+    counts: dict[float, int] = {}
+    for part in parts:
+        width = round(part.strip_width or part.width, 2)
+        counts[width] = counts.get(width, 0) + part.count
+    commonest = max(counts.items(), key=lambda wc: (wc[1], wc[0]), default=None)
+    return commonest[0] if commonest else design.strips.width or 0.0
 
 
 def _where(outline: Outline, field: Outline) -> str:

@@ -32,6 +32,7 @@ __all__ = [
     "edge_lines",
     "inset",
     "is_convex",
+    "outlines_of",
     "overlay",
     "tidy",
     "turned",
@@ -226,6 +227,9 @@ def inset(outline: Outline, distance: float) -> list[Outline]:
     """
     if distance == 0.0:
         return [outline]
+    outline = tidy(outline)  # a corner on a straight side is none: its two edges never meet
+    if not len(outline):
+        return []
     if is_convex(outline):
         lines = [(nx, ny, c - distance) for nx, ny, c in edge_lines(outline)]
         corners = _corners_between(lines) if distance < 0 else _inner(outline, lines)
@@ -233,7 +237,7 @@ def inset(outline: Outline, distance: float) -> list[Outline]:
     moved = shapely.buffer(
         shapely.Polygon(outline), -distance, join_style="mitre", mitre_limit=100.0
     )
-    return _rings(moved)
+    return outlines_of(moved)
 
 
 def _inner(outline: Outline, lines: list[Line]) -> list[tuple[float, float]]:
@@ -283,7 +287,7 @@ def overlay(outlines: Sequence[Outline], zone: shapely.Geometry) -> list[list[Ou
     grid_zone = shapely.set_precision(zone, SNAP_GRID)
     shapes = shapely.set_precision([shapely.Polygon(o) for o in outlines], SNAP_GRID)
     cut = shapely.intersection(shapes, grid_zone, grid_size=SNAP_GRID)
-    return [_rings(shape) for shape in np.atleast_1d(cut)]
+    return [outlines_of(shape) for shape in np.atleast_1d(cut)]
 
 
 def _opened(polygon: shapely.Geometry) -> list[shapely.Geometry]:
@@ -311,8 +315,11 @@ def _opened(polygon: shapely.Geometry) -> list[shapely.Geometry]:
     return parts
 
 
-def _rings(shape: shapely.Geometry) -> list[Outline]:
-    """Keep polygons only, counter-clockwise, largest first, without the repeated last corner."""
+def outlines_of(shape: shapely.Geometry) -> list[Outline]:
+    """Keep polygons only, counter-clockwise, largest first, without the repeated last corner.
+
+    One with a hole is cut into parts without.
+    """
     rings = []
     polygons = [
         part

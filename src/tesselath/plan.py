@@ -13,23 +13,21 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from tesselath.design import Design, MixedLot
 from tesselath.errors import DesignError, Fault, PatternError
 from tesselath.lots import deal_woods
 from tesselath.notes import Note, find_notes, thickness
 from tesselath.opening import field_outline, opening_outline
-from tesselath.outlines import Outline, area, as_outline, inset
+from tesselath.outlines import Outline, area, outlines_of, tidy
 from tesselath.parts import Part, group_parts
 from tesselath.pieces import Piece, number_pieces
 from tesselath.setups import MarkOut, Rip, Setup, plan_mark_outs, plan_rips, plan_setups
 from tesselath.shopping import ShoppingRow, list_shopping
 from tesselath.sticks import Bound, Stick, StickPlan, plan_sticks
 from tesselath.tape import rounding_error
-from tesselath.tolerances import AREA_SHARE, SNAP_GRID
+from tesselath.tolerances import ALIKE, AREA_SHARE, SNAP_GRID
 from tesselath.zones import LaidZone, lay_zones
 
 __all__ = ["GlueUp", "OrderCost", "Plan", "Zone", "plan_design"]
@@ -129,7 +127,7 @@ def plan_design(design: Design) -> Plan:
     by_order = {
         order: work if order == design.order else _try(design, opening, order) for order in _ORDERS
     }
-    uncovered, uncovered_area = _uncovered(work.zones, work.field, design.strips.gap)
+    uncovered, uncovered_area = _uncovered(work.zones, work.field)
     notes = find_notes(
         design, pieces=work.pieces, parts=work.parts, sticks=work.sticks, field=work.field,
         tones=_tones_used(work.pieces, work.zones),
@@ -228,9 +226,7 @@ def _refuse_solid_slab(design: Design) -> None:
         )  # fmt: skip
 
 
-def _uncovered(
-    zones: tuple[LaidZone, ...], field: Outline, gap: float
-) -> tuple[tuple[Outline, ...], float]:
+def _uncovered(zones: tuple[LaidZone, ...], field: Outline) -> tuple[tuple[Outline, ...], float]:
     """Find what no strip covers; nothing where every pattern closes."""
     whole = area(field)
     if abs(sum(zone.bare for zone in zones)) <= AREA_SHARE * 10 * whole:
@@ -240,14 +236,10 @@ def _uncovered(
         shapely.buffer([shapely.Polygon(c) for zone in zones for c in zone.cells],
                        10 * SNAP_GRID, join_style="mitre"), grid_size=SNAP_GRID,
     )  # fmt: skip
-    grown = shapely.Polygon(inset(field, -gap / 2)[0])
-    missing = shapely.difference(grown, cells, grid_size=SNAP_GRID)
-    outlines = []
-    for part in shapely.get_parts(missing):
-        if part.geom_type == "Polygon" and part.area > AREA_SHARE * whole:
-            ring: NDArray[np.float64] = np.array(shapely.get_coordinates(part.exterior))[:-1]
-            outlines.append(as_outline(ring if area(ring) > 0 else ring[::-1]))
-    return tuple(sorted(outlines, key=lambda o: (-area(o), o.tolist()))), float(missing.area)
+    missing = shapely.difference(shapely.Polygon(field), cells, grid_size=SNAP_GRID)
+    # What is thinner than the finest line is dust that the clip dropped.
+    outlines = [o for o in map(tidy, outlines_of(missing)) if len(o) and thickness(o) > 2 * ALIKE]
+    return tuple(outlines), sum(area(o) for o in outlines)
 
 
 def _tones_used(pieces: tuple[Piece, ...], zones: tuple[LaidZone, ...]) -> list[str]:

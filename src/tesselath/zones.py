@@ -248,6 +248,7 @@ def _lay_filled(
         origin = (origin[0] + filling.shift[0], origin[1] + filling.shift[1])
     key = name.replace("-", ".")
     fragments: list[Fragment] = []
+    cells: list[Outline] = []
     vanished = split = 0
     kinds = 0
     for fold in folds:
@@ -263,13 +264,13 @@ def _lay_filled(
         split += clipped.split
         fragments += [fold.carry(f, kin_offset=kinds) for f in clipped.fragments]
         kinds += len(laid.prototypes)
+        cells += [fold.carry_outline(cell) for cell in clipped.cells]
     if name == "field" and design.field.centre == "run through" and len(folds) > 1:
         fragments = join_twins(fragments, folds, gap=gap)
     whole = area(rim) if visible is None else float(visible.area)
-    cells = _cells_of(fragments)
     tones = filling.pattern.tones or ("plain",)
     return LaidZone(
-        name, inset(rim, gap / 2)[0], tuple(fragments), cells, tones, _woods(design, tones),
+        name, inset(rim, gap / 2)[0], tuple(fragments), tuple(cells), tones, _woods(design, tones),
         whole - sum(area(c) for c in cells), vanished, split, trimmed=name == "field",
     )  # fmt: skip
 
@@ -302,14 +303,6 @@ def _held_back(
             whole = tidy(parts[0]) if parts else fragment.outline
         held.append(replace(fragment, whole=whole))
     return replace(clipped, fragments=tuple(held))
-
-
-def _cells_of(fragments: Sequence[Fragment]) -> tuple[Outline, ...]:
-    """The cells of all fragments, each once: a split piece leaves one cell."""
-    seen: dict[int, Outline] = {}
-    for fragment in fragments:
-        seen.setdefault(id(fragment.cell), fragment.cell)
-    return tuple(seen.values())
 
 
 def _hull_of(part: shapely.Geometry) -> NDArray[np.float64]:
