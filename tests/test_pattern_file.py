@@ -355,7 +355,6 @@ def test_several_misspelt_keys_are_told_at_once() -> None:
         assert f"Did you mean {nearest}?" in told
 
 
-@pytest.mark.xfail(strict=True, reason="faults found after the models come in the reader's order")
 def test_faults_come_in_the_order_of_the_file_wherever_its_tables_stand() -> None:
     # [tone] may as well stand above [[strip]].
     head, tone = SOUND.split("[[strip]]", maxsplit=1)[0], '[tone]\nnames = ["d"]\nrule = "z"\n'
@@ -368,14 +367,12 @@ def test_faults_come_in_the_order_of_the_file_wherever_its_tables_stand() -> Non
     ]
 
 
-@pytest.mark.xfail(strict=True, reason="true is taken for 1")
 @pytest.mark.parametrize("where", ["size.x = { value = true }", "derive.x = true"])
 def test_true_is_no_number(where: str) -> None:
     with pytest.raises(PatternError):
         own(SOUND.replace("derive.half", f"{where}\nderive.half"))
 
 
-@pytest.mark.xfail(strict=True, reason="the kind of a 0 is told by the 0")
 def test_nought_stands_for_a_length_without_a_unit() -> None:
     # "Every length carries its unit; 0 alone needs none."
     pattern = own(
@@ -386,13 +383,11 @@ def test_nought_stands_for_a_length_without_a_unit() -> None:
     assert size.kind == "length"
 
 
-@pytest.mark.xfail(strict=True, reason="only labels are compared with labels")
 def test_a_label_is_not_the_short_name_of_another_size() -> None:
     with pytest.raises(PatternError, match="label"):
         own(SOUND.replace('label = "strip length"', 'label = "w"'))
 
 
-@pytest.mark.xfail(strict=True, reason="a loop may hide a size without a word")
 def test_a_loop_does_not_take_the_name_of_a_size() -> None:
     with pytest.raises(PatternError, match=r"taken|already"):
         own(SOUND.replace('length = "L"', 'times = { half = 2 }\nlength = "L"'))
@@ -401,11 +396,9 @@ def test_a_loop_does_not_take_the_name_of_a_size() -> None:
 @pytest.mark.parametrize(
     ("measure", "key"),
     [
-        pytest.param('"20 mm"', "value", marks=pytest.mark.xfail(
-            strict=True, reason="told a second time, as a mixture of kinds")),
+        ('"20 mm"', "value"),
         ('"5 mm"', "least"),
-        pytest.param('"90 mm"', "most", marks=pytest.mark.xfail(
-            strict=True, reason="then taken for 0, and the value is above it")),
+        ('"90 mm"', "most"),
     ],
 )  # fmt: skip
 def test_a_measure_that_cannot_be_read_is_told_once(measure: str, key: str) -> None:
@@ -414,7 +407,6 @@ def test_a_measure_that_cannot_be_read_is_told_once(measure: str, key: str) -> N
     assert [f.place for f in refusal.value.faults] == [f"own.toml, line 2, size.w.{key}"]
 
 
-@pytest.mark.xfail(strict=True, reason="a faulty chart counts as none")
 def test_a_faulty_chart_is_told_once() -> None:
     with pytest.raises(PatternError) as refusal:
         own(GREEK_KEY.replace("MMMMMMMn", "MMMMMMMnn"))

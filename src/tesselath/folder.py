@@ -13,7 +13,7 @@ import json
 import os
 import shutil
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from pathlib import Path
 
 from tesselath.errors import Fault, OutputError
@@ -77,15 +77,43 @@ def write_folder(files: Mapping[str, str | bytes], *, into: Path, force: bool = 
             aside.chmod(0o755)
             aside.replace(into)
             return
-        for name in files:
-            (aside / name).replace(into / name)
-        for name in FILE_NAMES:
-            if name not in files:
-                (into / name).unlink(missing_ok=True)
+        _change_places(aside, into, files, keep=_same_plan(into, files.get("plan.json")))
     except OSError as error:
         raise _cannot_write(into, error) from None
     finally:
         shutil.rmtree(aside, ignore_errors=True)
+
+
+def _change_places(aside: Path, into: Path, files: Collection[str], *, keep: bool) -> None:
+    """Put the new files in the place of the old ones; undo it all if one of them cannot be moved.
+
+    Files of an older plan that are not renewed are taken away, unless it is the same plan.
+    """
+    old = aside / "old"
+    old.mkdir()
+    gone = [] if keep else [name for name in FILE_NAMES if name not in files]
+    moved: list[tuple[Path, Path]] = []
+    try:
+        for name in [*files, *gone]:
+            if (into / name).exists():
+                (into / name).replace(old / name)
+                moved.append((old / name, into / name))
+            if name in files:
+                (aside / name).replace(into / name)
+                moved.append((into / name, aside / name))
+    except OSError:
+        for now, before in reversed(moved):
+            now.rename(before)
+        raise
+
+
+def _same_plan(into: Path, plan: str | bytes | None) -> bool:
+    """Whether the folder holds this very plan already."""
+    data = plan.encode() if isinstance(plan, str) else plan
+    try:
+        return (into / "plan.json").read_bytes() == data
+    except OSError:
+        return False
 
 
 def write_file(path: Path, content: str, *, force: bool = False) -> None:
@@ -118,14 +146,18 @@ def write_file(path: Path, content: str, *, force: bool = False) -> None:
             Fault(str(path), None, "There is a file of this name already; it stays as it is.",
                   "Choose another name, or replace it with --force.")
         )  # fmt: skip
+    aside: Path | None = None
     try:
         handle, name = tempfile.mkstemp(prefix=f".{path.name}-", dir=path.parent)
+        aside = Path(name)
         with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as stream:
             stream.write(content)
-        Path(name).chmod(0o644)
-        Path(name).replace(path)
+        aside.chmod(0o644)
+        aside.replace(path)
     except OSError as error:
-        raise _cannot_write(path, error) from None
+        if aside is not None:
+            aside.unlink(missing_ok=True)
+        raise _cannot_write(path, error, "Choose another name or place.") from None
 
 
 def _is_ours(folder: Path) -> bool:
@@ -138,7 +170,9 @@ def _is_ours(folder: Path) -> bool:
     return isinstance(found, str) and found.startswith(_FORMAT)
 
 
-def _cannot_write(path: Path, error: OSError) -> OutputError:
+def _cannot_write(
+    path: Path, error: OSError, remedy: str = "Choose another place with --into."
+) -> OutputError:
     reason = error.strerror or "unknown reason"
     rule = f"This cannot be written ({reason[0].lower()}{reason[1:]})."
-    return OutputError(Fault(str(path), None, rule, "Choose another place with --into."))
+    return OutputError(Fault(str(path), None, rule, remedy))

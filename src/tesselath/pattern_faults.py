@@ -69,7 +69,11 @@ class PatternFaults:
                 self.complain(key, shown, f"Only {found['ctx']['expected']} may stand here.")
             else:
                 self.complain(key, shown, f"{_PLAIN.get(kind, 'That is not what is meant here')}.")
-        unique = {(f.place, f.rule): f for f in reversed(self.faults)}
+        return self.in_order()
+
+    def in_order(self) -> list[Fault]:
+        """Give every fault once, in the order of the file."""
+        unique = {(f.place, f.wrote, f.rule): f for f in reversed(self.faults)}
         return sorted(unique.values(), key=self._order)
 
     def _order(self, fault: Fault) -> tuple[int, str]:

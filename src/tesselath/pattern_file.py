@@ -88,7 +88,7 @@ def parse_pattern(text: str, *, name: str, path: str, file_name: str) -> Pattern
         raise PatternError(reader.complaints(error)) from None
     pattern = reader.pattern(model, name=name, path=path)
     if reader.faults:
-        raise PatternError(reader.faults)
+        raise PatternError(reader.in_order())
     return pattern
 
 
@@ -105,6 +105,10 @@ class _Reader(PatternFaults):
         labels = [size.label for size in sizes if size.label]
         for label in sorted({label for label in labels if labels.count(label) > 1}):
             self.complain("size", label, "Two sizes have this label; labels are told apart.")
+        for size in sizes:
+            if size.label in model.size and size.label != size.name:
+                rule = "This label is the short name of another size."
+                self.complain(f"size.{size.name}.label", size.label, rule)
         self.known = dict(dimensions_of(sizes))
         derived = tuple(self._derived(key, value) for key, value in model.derive.items())
         musts = []
@@ -121,14 +125,14 @@ class _Reader(PatternFaults):
         courses = self._courses(model)
         tones = tuple(model.tone.names) if model.tone else ()
         chart, rings = self._chart(model, tones), self._rings(model)
-        if not (strips or pieces or courses or chart or rings):
+        if not (strips or pieces or courses or model.chart or rings):
             rule = "A pattern needs a strip, a piece, courses, a chart or rings."
             self.complain("strip", None, rule)
         kinds = [
             name
             for name, used in (
                 ("strips", strips or pieces or steps), ("courses", courses),
-                ("a chart", chart), ("rings", rings),
+                ("a chart", model.chart), ("rings", rings),
             )
             if used
         ]  # fmt: skip
@@ -153,30 +157,30 @@ class _Reader(PatternFaults):
 
     def _size(self, key: str, model: SizeModel) -> Size:
         place = f"size.{key}"
-        kinds: list[str] = []
-        values: list[float | None] = []
+        read: dict[str, tuple[str, float]] = {}
         for part in ("value", "least", "most"):
             written = getattr(model, part)
             if written is None:
-                values.append(None)
                 continue
             try:
-                kind, value = parse_literal(written)
+                read[part] = parse_literal(written)
             except MeasureError as error:
                 self.complain(f"{place}.{part}", written, str(error))
-                kind, value = "number", 0.0
-            kinds.append(kind if value or not values else kinds[0])
-            values.append(value)
-        if len(set(kinds)) > 1:
+        # 0 alone may be of any kind; the others tell which.
+        kinds = list(dict.fromkeys(kind for kind, value in read.values() if value))
+        kind = kinds[0] if kinds else read.get("value", ("number", 0.0))[0]
+        if len(kinds) > 1:
             rule = "value, least and most must be of one kind; a length carries its unit."
             self.complain(place, None, rule)
         self._name(place, key)
         size = Size(
-            name=key, kind=kinds[0], value=values[0] or 0.0, least=values[1], most=values[2],
+            name=key, kind=kind, value=read.get("value", (kind, 0.0))[1],
+            least=read["least"][1] if "least" in read else None,
+            most=read["most"][1] if "most" in read else None,
             whole=model.whole, label=model.label, wood=model.wood,
         )  # fmt: skip
         rule = outside_limits(size, size.value)
-        if rule:
+        if rule and "value" in read and len(kinds) < 2:
             self.complain(f"{place}.value", model.value, rule)
         if size.wood and size.kind != "length":
             self.complain(f"{place}.wood", None, "Only a length can be a piece's own measure.")
@@ -232,6 +236,9 @@ class _Reader(PatternFaults):
         loops: dict[str, Dimension] = {}
         for name, count in times.items():
             self._name(f"{key}.times", name)
+            if name in self.known or name in loops:
+                rule = "This name is taken by a size, a derived value or another loop."
+                self.complain(f"{key}.times", name, rule)
             self._check(f"{key}.times", count, 0, loops)
             loops[name] = 0
         return loops

@@ -27,7 +27,14 @@ __all__ = [
     "ToneModel",
 ]
 
-Literal_ = str | int | float
+
+def _literal(written: object) -> object:
+    if isinstance(written, bool):
+        raise ValueError("A length, an angle or a number is meant here, not true or false.")
+    return written
+
+
+Literal_ = Annotated[str | int | float, BeforeValidator(_literal)]
 
 
 def _rule(written: object) -> Expression:
