@@ -179,7 +179,6 @@ def test_a_mirrored_field_closes_an_opening_that_is_no_mirror_image(mirror: str)
     check_closed(of_outline(skew, "herringbone", angle="45 deg", field=f'mirror = "{mirror}"'))
 
 
-@pytest.mark.xfail(raises=ValueError, strict=True, reason="a quarter that only touches is no area")
 def test_a_quarter_of_which_the_opening_holds_only_an_edge_is_left_out() -> None:
     ell = ELL.replace('"190"', '"200"')
     check_closed(of_outline(ell, "herringbone", field='mirror = "four ways"'))
@@ -193,15 +192,9 @@ def test_a_quarter_of_which_the_opening_holds_only_an_edge_is_left_out() -> None
     [
         "none",
         "left-right",
-        *(
-            pytest.param(
-                mirror,
-                marks=pytest.mark.xfail(
-                    strict=True, reason="each part is numbered from its own middle"
-                ),
-            )
-            for mirror in ("front-back", "four ways", "quarters turned")
-        ),
+        "front-back",
+        "four ways",
+        "quarters turned",
     ],
 )
 def test_rows_are_numbered_from_the_centre_line_outward(mirror: str) -> None:
@@ -271,7 +264,6 @@ def test_frames_that_close_run_through_as_if_unmirrored(mirror: str) -> None:
     assert unlike(through, lambda p: p, whole) == []
 
 
-@pytest.mark.xfail(strict=True, reason="the frames of a turned quarter follow the unturned zone")
 def test_frames_close_in_turned_quarters_of_an_oblong() -> None:
     check_closed(top("rings", width="27 in", field='mirror = "quarters turned"'))
 
@@ -396,7 +388,6 @@ def _trimmed(mirror: str) -> str:
     )  # fmt: skip
 
 
-@pytest.mark.xfail(strict=True, reason="a joined piece forgets the strips it comes from")
 @pytest.mark.parametrize("mirror", ["left-right", "four ways"])
 def test_a_joined_piece_at_the_trim_line_is_left_over_long(mirror: str) -> None:
     front = 20.4 / 2 * INCH
@@ -405,9 +396,6 @@ def test_a_joined_piece_at_the_trim_line_is_left_over_long(mirror: str) -> None:
             assert np.max(np.abs(piece.cut_outline[:, 1])) > front + 1
 
 
-@pytest.mark.xfail(
-    strict=True, reason="pieces cut or joined on a mirror line list a blank like them"
-)
 @pytest.mark.parametrize("mirror", ["left-right", "four ways"])
 def test_a_blank_is_listed_only_where_it_differs(mirror: str) -> None:
     for piece in plan_of(_trimmed(mirror)).pieces:

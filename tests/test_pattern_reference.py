@@ -109,6 +109,5 @@ def test_the_starter_takes_any_title(title: str) -> None:
     assert own(starter_pattern(title)).title == title.replace('"', "'")
 
 
-@pytest.mark.xfail(strict=True, reason="a backslash means something within double quotes")
 def test_a_backslash_in_a_title_is_kept() -> None:
     assert own(starter_pattern("Half \\ half")).title

@@ -106,20 +106,7 @@ def test_other_joints_fill_any_outline_that_they_suit(
         _check_closed(outline, (*cells, RingCell(left, 0.0, None, 1, -1)))
 
 
-@pytest.mark.parametrize(
-    "corner",
-    [
-        pytest.param(
-            corner,
-            marks=[
-                pytest.mark.xfail(strict=True, reason="where three sides are near, pieces cross")
-            ]
-            if corner in ("pinwheel", "square")
-            else [],
-        )
-        for corner in CORNERS
-    ],
-)
+@pytest.mark.parametrize("corner", CORNERS)
 def test_a_joint_fills_an_end_narrower_than_two_strips_or_is_refused(corner: str) -> None:
     tapered = as_outline([(-300.0, -120.0), (300.0, -9.0), (300.0, 9.0), (-300.0, 120.0)])
     try:
@@ -135,7 +122,6 @@ def test_every_joint_fills_an_opening_out_of_square(corner: str) -> None:
     _check_closed(skew, (*_lay(skew, 25, count=1, corner=corner), *_inner(skew, 25)))
 
 
-@pytest.mark.xfail(strict=True, reason="pieces make way for sides that they never meet")
 @pytest.mark.parametrize("sides", [6, 8])
 def test_a_pinwheel_of_wide_strips_fills_a_polygon_of_short_sides(sides: int) -> None:
     # Half a side reaches less than a strip's width from the line of the side after the next.

@@ -188,14 +188,12 @@ def test_the_rest_of_a_stick_is_not_ripped_again_when_it_is_short(
             cut += part.overall + stock.kerf
 
 
-@pytest.mark.xfail(strict=True, reason="the stick itself is not held against the shortest rip")
 def test_a_stick_too_short_to_be_ripped_is_not_ripped() -> None:
     # Nothing under 12 in is ever ripped: common practice.
     with pytest.raises(SawError):
         _plan(some_parts((2, rectangle(4 * INCH, 10))), _stock(10 * INCH))
 
 
-@pytest.mark.xfail(strict=True, reason="one stick may be ripped into two narrow ones")
 def test_no_more_is_claimed_as_the_least_than_can_be_proven() -> None:
     # Two strips of 9 mm with a kerf of 3.2 between them come out of one stick of 25.4 mm.
     parts = some_parts((2, rectangle(40 * INCH, 9)), strip=25.4)
@@ -263,7 +261,6 @@ def test_what_is_listed_and_does_not_suffice_is_told() -> None:
     assert _plan(parts, enough).short_of == ()
 
 
-@pytest.mark.xfail(strict=True, reason="sticks too short for any piece are counted in")
 def test_short_sticks_do_not_hide_that_long_ones_are_wanting() -> None:
     parts = some_parts((9, rectangle(500, 20)))
     kinds = (StickStock(length=600.0, count=4), StickStock(length=200.0, count=50))

@@ -207,4 +207,8 @@ def _one_strip(a: Fragment, b: Fragment, gap: float) -> Fragment | None:
     parts = shrink_cell(cell, gap)
     if len(parts) != 1:
         return None
-    return replace(a, outline=parts[0], whole=parts[0], cell=cell, kin=-1)
+    # Both halves of the whole strip, and the gap between them.
+    hull = shapely.convex_hull(shapely.union(shapely.Polygon(a.whole), shapely.Polygon(b.whole)))
+    around = np.array(shapely.get_coordinates(hull))[:-1]
+    whole = tidy(as_outline(around if area(around) > 0 else around[::-1]))
+    return replace(a, outline=parts[0], whole=whole, cell=cell, kin=-1)

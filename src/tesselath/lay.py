@@ -116,7 +116,8 @@ def lay_pattern(
         keep = _touching(prototypes, which, offsets, zone)
         which, offsets, tones = which[keep], offsets[keep], tones[keep]
         direction, sign = _forward(np.array([cosine(angle), sine(angle)]))
-        rows = _centred(sign * strips.rows[keep], prototypes, which, offsets, zone, direction)
+        rim = zone if around is None else around
+        rows = _centred(sign * strips.rows[keep], prototypes, which, offsets, rim, direction)
         return Laid(
             tuple(prototypes), which, offsets, tones, rows, offsets @ direction, strips.height
         )
@@ -125,7 +126,7 @@ def lay_pattern(
     steps = cell_steps(pattern, sizes)
     if steps is None:
         return _lay_figure(pattern, sizes, items, zone)
-    return _lay_lattice(pattern, sizes, items, steps, angle, zone)
+    return _lay_lattice(pattern, sizes, items, steps, angle, zone, rim)
 
 
 def _lay_figure(
@@ -165,6 +166,7 @@ def _lay_lattice(
     own_steps: tuple[tuple[float, float], tuple[float, float]],
     angle: float,
     zone: Outline,
+    rim: Outline,
 ) -> Laid:
     """Lay the cell at every pair of steps that brings it into the zone."""
     place = dict(pattern.places).get("repeat.steps", "repeat.steps")
@@ -213,7 +215,7 @@ def _lay_lattice(
         np.concatenate([part[k] for part in laid]) for k in range(5)
     )
     pitch = abs(det) / _spacing(steps, direction)
-    kept_rows = _centred(kept_rows.astype(np.int64), prototypes, which, places, zone, direction)
+    kept_rows = _centred(kept_rows.astype(np.int64), prototypes, which, places, rim, direction)
     return Laid(
         tuple(prototypes), which.astype(np.int64), places, tones.astype(np.int64),
         kept_rows, along, pitch,

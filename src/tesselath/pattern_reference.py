@@ -152,7 +152,7 @@ def starter_pattern(title: str) -> str:
     -----
     Source: own derivation.
     """
-    plain = title.replace('"', "'")
+    plain = title.replace('"', "'").replace("\\", "\\\\")
     return _STARTER.replace("@title@", plain)
 
 

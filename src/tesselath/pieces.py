@@ -24,7 +24,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tesselath.clip import Fragment
-from tesselath.outlines import Outline, as_outline, turned
+from tesselath.outlines import Outline, area, as_outline, turned
 from tesselath.tolerances import ALIKE, ON_THE_LINE
 
 __all__ = ["Cut", "Loose", "Piece", "number_pieces"]
@@ -148,9 +148,11 @@ def number_pieces(
         names = tones[zone] or ("plain",)
         for part in sorted(parts, key=_gluing_order):
             tone = names[part.tone]
-            blank = None
+            blank: Outline | None = None
             if zone in trimmed and part.kin < 0:
                 blank = _blank(part, overlength, tape)
+                if area(blank) - area(part.outline) <= ALIKE * overlength:
+                    blank = None  # a mirror line cut it, not the trim line
             pieces.append(
                 Loose(
                     number=len(pieces) + 1, zone=zone, wood=woods[zone][tone], tone=tone,
@@ -168,7 +170,7 @@ def _gluing_order(part: Fragment) -> tuple[float, ...]:
     return (abs(part.row), part.row < 0, round(part.along, 3), round(float(y), 3), float(x))
 
 
-def _blank(part: Fragment, overlength: float, tape: float) -> Outline | None:
+def _blank(part: Fragment, overlength: float, tape: float) -> Outline:
     """The strip with its own ends, cut no shorter than the finished piece and the over-length."""
     strip = np.asarray(turned(part.whole, -part.grain))
     piece = np.asarray(turned(part.outline, -part.grain))

@@ -27,6 +27,7 @@ from tesselath.errors import Fault, PatternError
 from tesselath.outlines import (
     Line,
     Outline,
+    area,
     as_outline,
     clip_by_lines,
     edge_lines,
@@ -40,6 +41,9 @@ __all__ = ["CORNERS", "RingCell", "lay_rings", "regular_polygon"]
 CORNERS = ("mitre", "pinwheel", "long through", "short through", "turn about", "square")
 
 _MOST_RINGS = 5_000
+
+#: Two sides face each other when the cosine between their outward normals is below this.
+_FACING = -0.7
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,17 +116,48 @@ def lay_rings(
             cells.append(_panel(inner, width, ring))
             return tuple(cells)
         joint = _joint(corner, ring, sides)
-        for i in range(len(sides)):
-            cell = _cell(inner, sides, i, depth, width, joint)
-            if len(cell):
-                direction = _direction(sides[i].line)
-                cells.append(RingCell(cell, direction % 180.0, width, ring, i, direction))
-        if corner == "square":
-            cells += _squares(inner, sides, depth, width, ring)
+        # Where the last rings come near each other, more sides than the facing ones make way.
+        for facing in (_FACING, 1.0):
+            laid = _lay_ring(inner, sides, depth, width, joint, ring, facing)
+            if _fills(laid, inner, after):
+                break
+        else:
+            rule = f'The outline is too narrow at one end for the joint "{corner}".'
+            raise PatternError(Fault(place, corner, rule, 'Use "mitre", or narrower strips.'))
+        cells += laid
         inner, depth, ring = after, depth + width, ring + 1
         if ring > _MOST_RINGS:
             raise PatternError(Fault(place, None, f"More than {_MOST_RINGS:,} rings are not laid."))
     return tuple(cells)
+
+
+def _lay_ring(
+    inner: Outline,
+    sides: list[_Side],
+    depth: float,
+    width: float,
+    joint: list[str],
+    ring: int,
+    facing: float,
+) -> list[RingCell]:
+    """Lay one ring, side by side; squares stand where both sides are butted."""
+    cells = []
+    for i in range(len(sides)):
+        cell = _cell(inner, sides, i, depth, width, joint, facing)
+        if len(cell):
+            direction = _direction(sides[i].line)
+            cells.append(RingCell(cell, direction % 180.0, width, ring, i, direction))
+    if all(way == "butted" for way in joint):
+        cells += _squares(inner, sides, depth, width, ring)
+    return cells
+
+
+def _fills(cells: list[RingCell], inner: Outline, after: Outline) -> bool:
+    """Whether the pieces of a ring fill it; they cross where three sides come too near."""
+    laid = sum(area(cell.outline) for cell in cells)
+    wanted = area(inner) - (area(after) if len(after) else 0.0)
+    rim = float(np.hypot(*(inner - np.roll(inner, 1, axis=0)).T).sum())
+    return abs(laid - wanted) <= 2 * ALIKE * rim
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,7 +223,13 @@ def _joint(corner: str, ring: int, sides: list[_Side]) -> list[str]:
 
 
 def _cell(
-    inner: Outline, sides: list[_Side], i: int, depth: float, width: float, joint: list[str]
+    inner: Outline,
+    sides: list[_Side],
+    i: int,
+    depth: float,
+    width: float,
+    joint: list[str],
+    facing: float,
 ) -> Outline:
     """One side's piece of a ring, as an intersection of half-planes."""
     nx, ny, c = sides[i].line
@@ -198,8 +239,9 @@ def _cell(
         if j == i:
             continue
         mx, my, d = sides[j].line
+        # Sides that face each other meet half-way, whatever the joint at the corners.
         beside = j in ((i + 1) % n, (i - 1) % n)
-        if joint[i] == "mitre" or not beside:
+        if joint[i] == "mitre" or (not beside and mx * nx + my * ny < facing):
             # d_i <= d_j, with d = c - n.p: (m - n) . p <= d - c; so opposite sides meet half-way.
             dx, dy = mx - nx, my - ny
             length = hypot(dx, dy)

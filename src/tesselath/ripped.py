@@ -62,6 +62,8 @@ class _Bin:
 
     def takes(self, item: _Item, overrun: float) -> bool:
         """Whether an item fits, and whether the rest is long enough to be ripped for it."""
+        if self.length < SHORTEST_RIP - ON_THE_LINE:
+            return False
         if self.cut + item.length + item.kerf > self.room + overrun + ON_THE_LINE:
             return False
         ripped_again = bool(self.items) and item.width < self.items[-1].width - ALIKE
@@ -120,7 +122,8 @@ def fill_ripped_sticks(
                 raise SawError(
                     f"A piece of part {item.mark} is {item.length:.1f} mm long; the longest stick "
                     f"leaves {max(longest, 0.0):.1f} mm to cut after the end trim and the length "
-                    "that must be held. List a longer stick in [[stock.stick]]."
+                    f"that must be held, and nothing under {SHORTEST_RIP:.0f} mm is ripped. List a "
+                    "longer stick in [[stock.stick]]."
                 )
             n = next((n for n in fitting if left[n] is None or left[n]), fitting[0])
             count = left[n]

@@ -186,10 +186,15 @@ def plan_sticks(
         to_buy += _buy(
             wood, width, bought, used, stock, board, thickness, woods.get(wood) if woods else None
         )
-        if all(kind.count is not None for kind in bought):
-            listed = sum(kind.count or 0 for kind in bought)
-            if sum(used) > listed:
-                short_of.append((wood, width, sum(used), listed))
+        wanting = [
+            (count, kind.count)
+            for kind, count in zip(bought, used, strict=True)
+            if kind.count is not None and count > kind.count
+        ]
+        if wanting:
+            short_of.append(
+                (wood, width, sum(count for count, _ in wanting), sum(n for _, n in wanting))
+            )
     return StickPlan(tuple(sticks), tuple(bounds), tuple(to_buy), tuple(unlisted), tuple(short_of))
 
 
@@ -296,10 +301,11 @@ def _rip(
         )
         for found in fill_ripped_sticks(parts, kinds, stock, holding=holding)
     ]  # fmt: skip
-    # The wood in the pieces alone, each as narrow as it is, fills at least so many sticks.
-    wood_length = sum(area(p.shape) / p.stick_width * (p.count + p.spares) for p in parts)
-    room = max(kind.length for kind in kinds) - stock.end_trim - holding
-    least = min(len(made), max(1, ceil(wood_length / (room + stock.kerf) - ON_THE_LINE)))
+    # One stick may be ripped into several: only the wood in the pieces counts, by the area of a
+    # whole stick.
+    pieces_area = sum(area(p.shape) * (p.count + p.spares) for p in parts)
+    stick = max(kind.length * (kind.width or width) for kind in kinds)
+    least = min(len(made), max(1, ceil(pieces_area / stick - ON_THE_LINE)))
     status = "the least possible" if least == len(made) else "ripped sticks by first fit"
     return made, Bound(wood, width, len(made), least, status, len(made))
 

@@ -256,7 +256,9 @@ def _lay_filled(
         if part is None:
             continue
         cover = part if isinstance(part, np.ndarray) else as_outline(_hull_of(part))
-        laid = _lay(design, filling, zone=cover, around=rim, origin=origin, key=key)
+        laid = _lay(
+            design, filling, zone=cover, around=rim, rings=fold.back(rim), origin=origin, key=key
+        )
         clipped = clip_grown(laid, grown=part, gap=gap)
         if design.order == "trim" and (fold.lines or visible is not None):
             clipped = _held_back(clipped, rim, visible, fold, gap)
@@ -329,7 +331,9 @@ def _part_of(
         if not wedge:
             return None
         shape = shapely.intersection(shape, shapely.Polygon(wedge), grid_size=SNAP_GRID)
-    return None if shape.is_empty else shape
+    # Where a part of the zone only touches another, it is a line or a point.
+    areas = [part for part in shapely.get_parts(shape) if part.geom_type == "Polygon" and part.area]
+    return shapely.MultiPolygon(areas) if areas else None
 
 
 def _lay(
@@ -340,6 +344,7 @@ def _lay(
     around: Outline,
     origin: tuple[float, float],
     key: str,
+    rings: Outline | None = None,
 ) -> Laid:
     """Settle a pattern's sizes for a zone and lay it, with complaints placed in the design."""
     box = np.ptp(np.asarray(turned(around, -filling.angle)), axis=0)
@@ -349,8 +354,9 @@ def _lay(
             gap=design.strips.gap, zone_width=float(box[0]), zone_depth=float(box[1]),
         )  # fmt: skip
         return lay_pattern(
-            filling.pattern, sizes, angle=filling.angle, origin=origin, zone=zone, around=around
-        )
+            filling.pattern, sizes, angle=filling.angle, origin=origin, zone=zone,
+            around=around if rings is None else rings,
+        )  # fmt: skip
     except PatternError as error:
         default = design.place(f"{key}.pattern")
         raise PatternError(
