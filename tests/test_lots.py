@@ -165,7 +165,6 @@ def test_three_woods_suffice_in_a_running_bond(seed: int) -> None:
     assert _deal(_wall(9, 9, offset=0.5), _lot(1, 1, 1, seed=seed))[1] == 0
 
 
-@pytest.mark.xfail(strict=True, reason="the dealing comes to rest a step from the end")
 @pytest.mark.parametrize(
     ("offset", "woods"), [(0.0, 2), (0.5, 4)], ids=["odd chequer", "running bond"]
 )
