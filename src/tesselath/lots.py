@@ -9,6 +9,7 @@ dealt out so that no two alike lie side by side where that can be.
 
 from __future__ import annotations
 
+import heapq
 import random
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
@@ -24,6 +25,10 @@ __all__ = ["deal_woods", "find_neighbours"]
 
 #: How often a pair of pieces is looked at again, for each piece of the lot [count].
 _LOOKS = 40
+
+#: How many deals are tried until no two alike lie side by side [count].
+_DEALS = 12
+_MOST_DEALT = 4_000
 
 
 def deal_woods(
@@ -115,19 +120,37 @@ def find_neighbours(pieces: Sequence[Loose], *, gap: float) -> nx.Graph:
 
 
 def _deal(graph: nx.Graph, lot: MixedLot) -> dict[int, str]:
-    """Deal the woods of one lot over its pieces."""
+    """Deal the woods of one lot over its pieces; the best of a few deals."""
+    best: dict[int, int] = {}
+    fewest = len(graph.edges) + 1
+    # A large lot is dealt less often, so that a big top still plans at once.
+    for deal in range(max(1, min(_DEALS, _MOST_DEALT // max(1, len(graph))))):
+        chance = random.Random(lot.seed * 1_000_003 + deal)
+        dealt = _deal_once(graph, lot, chance)
+        _mend(graph, dealt, sorted(graph.nodes), chance)
+        clashes = sum(dealt[a] == dealt[b] for a, b in graph.edges)
+        if clashes < fewest:
+            best, fewest = dealt, clashes
+        if not fewest:
+            break
+    return {number: lot.woods[wood] for number, wood in best.items()}
+
+
+def _deal_once(graph: nx.Graph, lot: MixedLot, chance: random.Random) -> dict[int, int]:
+    """Deal piece by piece, the one with the most different woods round it next."""
     numbers = sorted(graph.nodes)
     left = _counts(len(numbers), lot.shares)
-    chance = random.Random(lot.seed)
     order = list(numbers)
     chance.shuffle(order)
     rank = {number: n for n, number in enumerate(order)}
     dealt: dict[int, int] = {}
     round_it: dict[int, set[int]] = {number: set() for number in numbers}
-    waiting = set(numbers)
+    waiting = [(0, -graph.degree[n], rank[n], n) for n in numbers]
+    heapq.heapify(waiting)
     while waiting:
-        number = max(waiting, key=lambda n: (len(round_it[n]), graph.degree[n], -rank[n]))
-        waiting.discard(number)
+        number = heapq.heappop(waiting)[-1]
+        if number in dealt:
+            continue  # an older entry of a piece whose surroundings have changed
         near = [dealt[other] for other in graph.neighbors(number) if other in dealt]
         choices = [k for k in range(len(left)) if left[k]]
         wood = min(choices, key=lambda k: (near.count(k), -left[k], k))
@@ -135,8 +158,10 @@ def _deal(graph: nx.Graph, lot: MixedLot) -> dict[int, str]:
         left[wood] -= 1
         for other in graph.neighbors(number):
             round_it[other].add(wood)
-    _mend(graph, dealt, numbers, chance)
-    return {number: lot.woods[wood] for number, wood in dealt.items()}
+            if other not in dealt:
+                entry = (-len(round_it[other]), -graph.degree[other], rank[other], other)
+                heapq.heappush(waiting, entry)
+    return dealt
 
 
 def _counts(total: int, shares: Sequence[float]) -> list[int]:
@@ -152,7 +177,11 @@ def _counts(total: int, shares: Sequence[float]) -> list[int]:
 def _mend(
     graph: nx.Graph, dealt: dict[int, int], numbers: Sequence[int], chance: random.Random
 ) -> None:
-    """Exchange woods between pieces while that leaves fewer alike side by side."""
+    """Exchange woods between pieces while pairs alike lie side by side.
+
+    An exchange that makes nothing worse is made too, so that a pair may wander until it meets
+    a place where it dissolves.
+    """
 
     def clashes(number: int, wood: int, but: int) -> int:
         return sum(dealt[o] == wood for o in graph.neighbors(number) if o != but)
@@ -161,17 +190,20 @@ def _mend(
         trouble = [n for n in numbers if clashes(n, dealt[n], -1)]
         if not trouble:
             return
-        better = False
         for number in trouble:
+            mine = dealt[number]
+            now = clashes(number, mine, -1)
+            if not now:
+                continue
+            best: tuple[int, int] | None = None
             for other in chance.sample(list(numbers), min(len(numbers), 60)):
-                mine, theirs = dealt[number], dealt[other]
+                theirs = dealt[other]
                 if mine == theirs:
                     continue
-                before = clashes(number, mine, -1) + clashes(other, theirs, number)
+                before = now + clashes(other, theirs, number)
                 after = clashes(number, theirs, other) + clashes(other, mine, number)
-                if after < before:
-                    dealt[number], dealt[other] = theirs, mine
-                    better = True
-                    break
-        if not better:
-            return
+                if best is None or after - before < best[0]:
+                    best = (after - before, other)
+            if best is not None and best[0] <= 0:
+                other = best[1]
+                dealt[number], dealt[other] = dealt[other], dealt[number]
