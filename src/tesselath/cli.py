@@ -92,10 +92,27 @@ def begin(
 @click.option("--into", type=click.Path(path_type=Path), help="The folder; beside the design.")
 @click.option("--only", default=None, metavar="NAME,...", help="Some of the files only.")
 @click.option("--force", is_flag=True, help="Write into a folder that no plan made.")
+@click.option(
+    "--spoiled", default=None, metavar="17,31", help="Say how spoiled pieces are made again."
+)
 @json_option
 @says_what_is_wrong
-def plan(design: Path, *, into: Path | None, only: str | None, force: bool, as_json: bool) -> None:
-    """Plan a top: the numbered map, the cut list, saw set-ups, sticks and what to buy."""
+def plan(
+    design: Path,
+    *,
+    into: Path | None,
+    only: str | None,
+    force: bool,
+    spoiled: str | None,
+    as_json: bool,
+) -> None:
+    """Plan a top: the numbered map, the cut list, saw set-ups, sticks and what to buy.
+
+    With --spoiled nothing is written; DESIGN.toml may then be a plan folder as well.
+    """
+    if spoiled is not None:
+        _rescue(design, spoiled, as_json=as_json)
+        return
     wanted = _wanted(only)
     from tesselath.design_file import read_design
     from tesselath.folder import write_folder
@@ -117,6 +134,31 @@ def plan(design: Path, *, into: Path | None, only: str | None, force: bool, as_j
         return
     click.echo(summarise(made))
     click.echo(f"Wrote {folder}: {', '.join(sorted(files))}")
+
+
+def _rescue(design: Path, spoiled: str, *, as_json: bool) -> None:
+    """Answer from which spare or leftover each spoiled piece is cut again."""
+    from dataclasses import asdict
+
+    from tesselath.design_file import read_design
+    from tesselath.plan import plan_design
+    from tesselath.plan_json import plan_tables, read_plan_json
+    from tesselath.spoiled import describe_rescue, rescue_pieces
+
+    words = [word.strip() for word in spoiled.split(",") if word.strip()]
+    if not words or not all(word.isdigit() for word in words):
+        raise click.UsageError(f'--spoiled: "{spoiled}". Piece numbers are meant, as in 17,31.')
+    tables = (
+        read_plan_json(design / "plan.json")
+        if design.is_dir()
+        else plan_tables(plan_design(read_design(design)))
+    )
+    answers = rescue_pieces(tables, [int(word) for word in words])
+    if as_json:
+        print_json({"spoiled": [asdict(answer) for answer in answers]})
+    else:
+        for answer in answers:
+            click.echo(describe_rescue(answer))
 
 
 def _wanted(only: str | None) -> tuple[str, ...]:

@@ -8,14 +8,18 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
 
 import numpy as np
 
+from tesselath.account import account_for_sticks
+from tesselath.errors import Fault, OutputError
 from tesselath.outlines import area
 from tesselath.plan import Plan
 from tesselath.unused import unused_keys
 
-__all__ = ["FORMAT", "plan_tables", "write_plan_json"]
+__all__ = ["FORMAT", "plan_tables", "read_plan_json", "write_plan_json"]
 
 FORMAT = "tesselath-plan/1"
 
@@ -50,6 +54,39 @@ def write_plan_json(plan: Plan) -> str:
         else:
             lines.append(f"  {_dump(key)}: {_dump(value)}")
     return "{\n" + ",\n".join(lines) + "\n}\n"
+
+
+def read_plan_json(path: Path) -> dict[str, Any]:
+    """Read a plan that was written before.
+
+    Parameters
+    ----------
+    path : Path
+        The plan.json of a plan folder.
+
+    Returns
+    -------
+    dict
+        What it holds.
+
+    Raises
+    ------
+    OutputError
+        If it cannot be read or is no plan of this program.
+
+    Notes
+    -----
+    Source: RFC 8259.
+    """
+    try:
+        tables = json.loads(path.read_text(encoding="utf-8"))
+        known = tables["format"] == FORMAT and {"kerf", "holding", "sticks"} <= set(tables)
+    except (OSError, ValueError, KeyError, TypeError):
+        known = False
+    if not known:
+        rule = "This folder holds no plan of this version."
+        raise OutputError(Fault(str(path.parent), None, rule, "Plan the design anew."))
+    return dict(tables)
 
 
 def plan_tables(plan: Plan) -> dict[str, object]:
@@ -142,6 +179,15 @@ def plan_tables(plan: Plan) -> dict[str, object]:
                       for p in s.laid]}
             for s in plan.sticks
         ],
+        "accounts": [
+            {"wood": a.wood, "sticks": a.sticks, "net": a.net, "spares": a.spares,
+             "trim": a.trim, "kerf": a.kerf, "left_over": a.left_over}
+            for a in account_for_sticks(
+                plan.parts, plan.sticks, end_trim=design.stock.end_trim
+            ).values()
+        ],
+        "kerf": design.stock.kerf,
+        "holding": design.saw.holding,
         "bounds": [
             {"wood": b.wood, "width": b.width, "sticks": b.sticks,
              "proven_least": b.proven_least, "status": b.status, "ripped": b.ripped}

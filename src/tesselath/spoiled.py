@@ -14,7 +14,7 @@ from tesselath.angles import cosine
 from tesselath.errors import DesignError
 from tesselath.tolerances import ALIKE
 
-__all__ = ["Rescue", "rescue_pieces"]
+__all__ = ["Rescue", "describe_rescue", "rescue_pieces"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,9 +34,7 @@ class Rescue:
     spares_left: int
 
 
-def rescue_pieces(
-    tables: Mapping[str, Any], numbers: Sequence[int], *, kerf: float, holding: float
-) -> tuple[Rescue, ...]:
+def rescue_pieces(tables: Mapping[str, Any], numbers: Sequence[int]) -> tuple[Rescue, ...]:
     """Find for each spoiled piece a spare, or a leftover to cut it from.
 
     Parameters
@@ -45,10 +43,6 @@ def rescue_pieces(
         The contents of plan.json.
     numbers : sequence of int
         The numbers of the spoiled pieces.
-    kerf : float
-        The width of a cut [mm].
-    holding : float
-        The least length that must stay in the hand or clamp [mm].
 
     Returns
     -------
@@ -85,7 +79,7 @@ def rescue_pieces(
             way, setup = "spare", None
             spares[mark] -= 1
         else:
-            stick = _leftover(tables, part, left, kerf, holding)
+            stick = _leftover(tables, part, left)
             if stick is not None:
                 way = "leftover"
         answers.append(Rescue(number, mark, way, stick, setup, spares[mark]))
@@ -93,16 +87,12 @@ def rescue_pieces(
 
 
 def _leftover(
-    tables: Mapping[str, Any],
-    part: Mapping[str, Any],
-    left: dict[str, float],
-    kerf: float,
-    holding: float,
+    tables: Mapping[str, Any], part: Mapping[str, Any], left: dict[str, float]
 ) -> str | None:
     """The stick with the shortest rest that will do; its rest is shortened."""
     steepest = max(abs(m) for m in part["mitres"])
     by_hand = part["handling"] == "mark and hand saw"
-    need = part["overall"] + kerf / (1.0 if by_hand else cosine(steepest))
+    need = part["overall"] + tables["kerf"] / (1.0 if by_hand else cosine(steepest))
     width = part["width"] if part["ripped"] else part["strip_width"]
     choices = [
         (left[stick["name"]], stick["name"])
@@ -111,10 +101,52 @@ def _leftover(
         and abs(stick["strip_width"] - part["strip_width"]) <= ALIKE
         # A rest of full width may be ripped if it is long; one ripped narrower serves its width.
         and (abs(stick["width"] - width) <= ALIKE)
-        and left[stick["name"]] - holding >= need - ALIKE
+        and left[stick["name"]] - tables["holding"] >= need - ALIKE
     ]
     if not choices:
         return None
     _, name = min(choices, key=lambda c: (c[0], int(c[1]) if c[1].isdigit() else 0))
     left[name] -= need
     return str(name)
+
+
+def describe_rescue(rescue: Rescue) -> str:
+    """Say in a sentence how a spoiled piece is made again.
+
+    Parameters
+    ----------
+    rescue : Rescue
+        The answer.
+
+    Returns
+    -------
+    str
+        One line.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Source: own derivation.
+
+    Examples
+    --------
+    >>> describe_rescue(Rescue(17, "A", "leftover", "3", 2, 0))
+    'piece 17 (part A): cut it from the rest of stick 3 at set-up 2; 0 spares of A remain.'
+    """
+    ways = {
+        "spare": "take a spare",
+        "leftover": f"cut it from the rest of stick {rescue.stick}",
+        "new stick": "no rest is long enough: cut it from a spare stick",
+        "make up": "make up another from a board",
+    }
+    at = "" if rescue.setup is None else f" at set-up {rescue.setup}"
+    spares = f"{rescue.spares_left} spare{'' if rescue.spares_left == 1 else 's'}"
+    remain = "remains" if rescue.spares_left == 1 else "remain"
+    return (
+        f"piece {rescue.number} (part {rescue.part}): {ways[rescue.way]}{at}; "
+        f"{spares} of {rescue.part} {remain}."
+    )

@@ -10,11 +10,12 @@ from typing import cast
 
 import numpy as np
 
+from tesselath.account import account_for_sticks
 from tesselath.pattern import Pattern
 from tesselath.plan import Plan
 from tesselath.sizes import show_size
 from tesselath.tables import show_numbers
-from tesselath.tape import show_area, show_length
+from tesselath.tape import show_area, show_length, show_number
 from tesselath.unused import unused_keys
 
 __all__ = ["describe_pattern", "summarise"]
@@ -49,6 +50,11 @@ def summarise(plan: Plan) -> str:
     def show(mm: float) -> str:
         return show_length(mm, tape=design.tape, units=design.units)
 
+    foot_or_metre, unit = (304.8, "ft") if design.units == "in" else (1000.0, "m")
+
+    def run(mm: float) -> str:
+        return show_number(mm / foot_or_metre, decimals=1 if unit == "ft" else 2)
+
     width, depth = (float(v) for v in np.ptp(np.asarray(plan.opening), axis=0))
     pattern = design.field.filling.pattern
     lines = [
@@ -58,6 +64,7 @@ def summarise(plan: Plan) -> str:
         f"{totals['setups']} saw set-ups, {totals['glue_ups']} glue-ups",
         f"  field {show_area(cast(float, totals['field_area']), units=design.units)}",
     ]
+    accounts = account_for_sticks(plan.parts, plan.sticks, end_trim=design.stock.end_trim)
     for wood in sorted({b.wood for b in plan.bounds}):
         mine = [b for b in plan.bounds if b.wood == wood]
         count = sum(b.sticks for b in mine)
@@ -65,6 +72,12 @@ def summarise(plan: Plan) -> str:
         lines.append(
             f"  {wood}: {count} stick{'s' if count != 1 else ''} to cut with spares in them "
             f"({least} at the least), {plan.sticks_to_buy.get(wood, 0)} to buy"
+        )
+        account = accounts[wood]
+        lines.append(
+            f"    of {run(account.sticks)} {unit}: net {run(account.net)}, spares "
+            f"{run(account.spares)}, kerf and waste {run(account.kerf)}, end trim "
+            f"{run(account.trim)}, left over {run(account.left_over)} {unit}"
         )
     thinnest = cast(float, totals["thinnest"])
     shortest = cast(float, totals["shortest_edge"])
