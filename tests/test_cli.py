@@ -260,3 +260,10 @@ def test_no_hostile_pattern_ends_in_a_traceback(bench: Path, length: str, more: 
     )
     write_design(pattern="hostile.toml")
     assert is_a_sentence(run("plan", "top.toml"))
+
+
+def test_readme_shows_what_the_program_prints(bench: Path) -> None:
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    shown = text.split("```text\n")[1].split("```")[0]
+    design = str(ROOT / "examples" / "hall-table" / "design.toml")
+    assert run("plan", design, "--into", "hall-table-plan").output == shown
