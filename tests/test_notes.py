@@ -130,6 +130,7 @@ def test_a_width_as_dressed_has_no_such_note() -> None:
         ("corner-cuts", top(angle="17 deg"), "shoot"),
         ("coarse", top("running-bond", depth="6 in", sizes=BOND), "4.0 strips"),
         ("coarse", top("running-bond", depth="5 in", sizes=BOND), "3.3 strips"),
+        ("stick-wider", top(more='[[stock.stick]]\nwidth = "4"\nlength = "96"\n'), "4 in wide"),
         ("rip", top("running-bond", depth="10 in", sizes=BOND), "full length"),
         ("vanished", top("stack-bond", depth="8 1/8 in", strips='gap = "1/4 in"',
                          sizes='w = "3/4 in"\nL = "5 3/4 in"'), "narrower than the gap"),

@@ -288,6 +288,11 @@ def _stock_notes(
             Note("stick-assumed", f"No stick is listed for {listed}; {show(length)} long sticks "
                  "are assumed. List yours in [[stock.stick]].")
         )  # fmt: skip
+    for wood, width, wide in sticks.wider:
+        notes.append(
+            Note("stick-wider", f"Sticks of {wood} are listed {show(wide)} wide only; rip them to "
+                 f"{show(width)} first, full length.")
+        )  # fmt: skip
     for wood, width, needed, listed_count in sticks.short_of:
         notes.append(
             Note("stock-short", f"{needed} sticks of {wood} {show(width)} wide are needed and "

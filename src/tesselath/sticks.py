@@ -92,6 +92,8 @@ class StickPlan:
     to_buy: tuple[Purchase, ...]
     unlisted: tuple[tuple[str, float], ...]
     short_of: tuple[tuple[str, float, int, int], ...]
+    #: Wood, strip width and the width of the listed stick where only wider ones suit [mm].
+    wider: tuple[tuple[str, float, float], ...] = ()
 
 
 def plan_sticks(
@@ -145,6 +147,7 @@ def plan_sticks(
     to_buy: list[Purchase] = []
     unlisted: list[tuple[str, float]] = []
     short_of: list[tuple[str, float, int, int]] = []
+    wider: list[tuple[str, float, float]] = []
     for wood, width, group in _by_stock(parts):
         bought = _kinds(stock, wood, width, thickness)
         board = None if bought else _board(stock, wood, width, thickness)
@@ -158,6 +161,9 @@ def plan_sticks(
             for o in stock.offcuts
             if o.wood in (None, wood) and (o.width is None or abs(o.width - width) <= ALIKE)
         ]
+        wide = max((kind.width or width for kind in bought), default=width)
+        if wide > width + ALIKE:
+            wider.append((wood, width, wide))
         used = [0] * len(bought)
         proofs: list[Bound] = []
         whole = [part for part in group if not part.ripped]
@@ -195,7 +201,10 @@ def plan_sticks(
             short_of.append(
                 (wood, width, sum(count for count, _ in wanting), sum(n for _, n in wanting))
             )
-    return StickPlan(tuple(sticks), tuple(bounds), tuple(to_buy), tuple(unlisted), tuple(short_of))
+    return StickPlan(
+        tuple(sticks), tuple(bounds), tuple(to_buy), tuple(unlisted), tuple(short_of),
+        tuple(wider),
+    )  # fmt: skip
 
 
 def _by_stock(parts: Sequence[Part]) -> Iterator[tuple[str, float, list[Part]]]:
