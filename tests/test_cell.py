@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import time
 
 import pytest
 from hypothesis import given
@@ -137,12 +136,10 @@ def test_a_strip_of_no_length_is_left_out() -> None:
         ('from = ["w * L / (L - L)", 0], length = "L"', "divided by 0"),
     ],
 )
-def test_what_no_saw_cuts_is_refused_quickly_with_one_sentence(strip: str, reason: str) -> None:
+def test_what_no_saw_cuts_is_refused_with_one_sentence(strip: str, reason: str) -> None:
     pattern = _pattern(strip)
-    before = time.perf_counter()
     with pytest.raises(PatternError) as refusal:
         _items(pattern)
-    assert time.perf_counter() - before < 1.0
     assert reason in str(refusal.value)
     assert len(refusal.value.faults) == 1
 
