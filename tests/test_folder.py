@@ -224,3 +224,13 @@ def test_a_file_that_cannot_be_written_is_not_sent_to_an_option_of_another_comma
     with pytest.raises(OutputError) as refusal:
         write_file(tmp_path / "nowhere" / "top.toml", "x")
     assert "--into" not in str(refusal.value)
+
+
+def test_figures_lie_in_a_folder_of_their_own_and_go_with_their_plan(tmp_path: Path) -> None:
+    into = tmp_path / "plan"
+    write_folder({"plan.json": OURS, "figures/1.svg": "one", "figures/2.svg": "two"}, into=into)
+    assert (into / "figures/2.svg").read_text(encoding="utf-8") == "two"
+    newer = OURS + "\n"
+    write_folder({"plan.json": newer, "figures/1.svg": "new"}, into=into)
+    assert (into / "figures/1.svg").read_text(encoding="utf-8") == "new"
+    assert not (into / "figures/2.svg").exists()

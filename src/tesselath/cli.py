@@ -7,7 +7,6 @@ never with a traceback.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -18,14 +17,6 @@ from tesselath.errors import Fault, OutputError
 from tesselath.prove_command import prove
 
 __all__ = ["main"]
-
-#: What --only takes, and which file each writes; None for what a later version brings.
-_OUTPUTS: dict[str, tuple[str, ...] | None] = {
-    "plan": None, "map": ("map.svg",), "parts": ("parts.csv",), "pieces": ("pieces.csv",),
-    "setups": ("setups.csv",), "sticks": ("sticks.csv",), "shopping": ("shopping.csv",),
-    "glue-up": None, "book": None, "cards": None, "rod": None, "template": None, "dxf": None,
-    "shop": None, "figures": None, "steps": None,
-}  # fmt: skip
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 96})
@@ -116,13 +107,14 @@ def plan(
     wanted = _wanted(only)
     from tesselath.design_file import read_design
     from tesselath.folder import write_folder
+    from tesselath.outputs import write_outputs
     from tesselath.plan import plan_design
     from tesselath.plan_json import plan_tables
     from tesselath.summary import summarise
 
     made = plan_design(read_design(design))
     folder = into if into is not None else design.with_name(f"{design.stem}-plan")
-    files = _draw_files(made, wanted)
+    files = write_outputs(made, wanted)
     write_folder(files, into=folder, force=force)
     if as_json:
         tables = plan_tables(made)
@@ -163,44 +155,20 @@ def _rescue(design: Path, spoiled: str, *, as_json: bool) -> None:
 
 def _wanted(only: str | None) -> tuple[str, ...]:
     """Read --only; everything that is made when it is left out."""
+    from tesselath.outputs import OUTPUTS, output_names
+
     if only is None:
-        return tuple(name for name, files in _OUTPUTS.items() if files)
+        return output_names()
     names = [name.strip() for name in only.split(",") if name.strip()]
     for name in names:
-        if name not in _OUTPUTS:
-            choices = ", ".join(n for n, files in _OUTPUTS.items() if files)
+        if name not in OUTPUTS:
+            choices = ", ".join(output_names())
             raise click.UsageError(
                 f'--only: "{name}". There is no such output; there are {choices}.'
             )
-        if _OUTPUTS[name] is None:
+        if OUTPUTS[name] is None:
             raise click.UsageError(f'--only: "{name}" is not yet supported.')
     return tuple(names)
-
-
-def _draw_files(made: Any, wanted: tuple[str, ...]) -> dict[str, str | bytes]:
-    """Write every wanted output as text; plan.json always."""
-    from tesselath import tables
-    from tesselath.plan_json import write_plan_json
-
-    def draw_assembly_map() -> str:
-        from tesselath.draw.map import draw_map
-        from tesselath.draw.svg import write_svg
-
-        return write_svg(draw_map(made))
-
-    writers: dict[str, Callable[[], str]] = {
-        "map.svg": draw_assembly_map,
-        "parts.csv": lambda: tables.write_parts(made),
-        "pieces.csv": lambda: tables.write_pieces(made),
-        "setups.csv": lambda: tables.write_setups(made),
-        "sticks.csv": lambda: tables.write_sticks(made),
-        "shopping.csv": lambda: tables.write_shopping(made),
-    }
-    files: dict[str, str | bytes] = {"plan.json": write_plan_json(made)}
-    for name in wanted:
-        for file in _OUTPUTS[name] or ():
-            files[file] = writers[file]()
-    return files
 
 
 @main.command(epilog="Example: tesselath patterns herringbone")

@@ -27,6 +27,9 @@ FILE_NAMES = (
     "shop.html", "steps.md",
 )  # fmt: skip
 
+#: Folders within a plan folder that hold nothing but the program's own files.
+_FOLDERS = ("figures",)
+
 _FORMAT = "tesselath-plan/"
 
 
@@ -36,7 +39,7 @@ def write_folder(files: Mapping[str, str | bytes], *, into: Path, force: bool = 
     Parameters
     ----------
     files : mapping of str to str or bytes
-        The contents by file name.
+        The contents by file name; a name may lie in a folder, as in figures/1.svg.
     into : Path
         The folder.
     force : bool
@@ -72,6 +75,7 @@ def write_folder(files: Mapping[str, str | bytes], *, into: Path, force: bool = 
     try:
         for name, content in files.items():
             data = content.encode() if isinstance(content, str) else content
+            (aside / name).parent.mkdir(parents=True, exist_ok=True)
             (aside / name).write_bytes(data)
         if not into.exists():
             aside.chmod(0o755)
@@ -91,20 +95,28 @@ def _change_places(aside: Path, into: Path, files: Collection[str], *, keep: boo
     """
     old = aside / "old"
     old.mkdir()
-    gone = [] if keep else [name for name in FILE_NAMES if name not in files]
+    gone = [] if keep else [name for name in _known(into) if name not in files]
     moved: list[tuple[Path, Path]] = []
     try:
         for name in [*files, *gone]:
             if (into / name).exists():
+                (old / name).parent.mkdir(parents=True, exist_ok=True)
                 (into / name).replace(old / name)
                 moved.append((old / name, into / name))
             if name in files:
+                (into / name).parent.mkdir(parents=True, exist_ok=True)
                 (aside / name).replace(into / name)
                 moved.append((into / name, aside / name))
     except OSError:
         for now, before in reversed(moved):
             now.rename(before)
         raise
+
+
+def _known(into: Path) -> list[str]:
+    """Every file of the program's own that may lie in a plan folder."""
+    inner = [path for name in _FOLDERS for path in sorted((into / name).glob("*"))]
+    return [*FILE_NAMES, *(str(path.relative_to(into)) for path in inner)]
 
 
 def _same_plan(into: Path, plan: str | bytes | None) -> bool:

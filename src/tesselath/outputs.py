@@ -1,0 +1,116 @@
+"""Outputs: every file of a plan folder, by the name that ``--only`` takes.
+
+Comes in: a plan and the names wanted. Goes out: contents by file name. Refuses: a name that is
+no output.
+
+The table is the only place that knows which files there are; whatever writes one is imported
+only when that file is wanted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from tesselath.plan import Plan
+
+__all__ = ["OUTPUTS", "output_names", "write_outputs"]
+
+Files = Mapping[str, str | bytes]
+
+
+def write_outputs(plan: Plan, names: tuple[str, ...]) -> dict[str, str | bytes]:
+    """Write the wanted outputs; plan.json always.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    names : tuple of str
+        Names out of `output_names`.
+
+    Returns
+    -------
+    dict of str to str or bytes
+        Contents by file name, relative to the plan folder.
+
+    Raises
+    ------
+    KeyError
+        If a name is no output, or one that is not made yet.
+
+    Notes
+    -----
+    Source: own derivation.
+    """
+    from tesselath.plan_json import write_plan_json
+
+    files: dict[str, str | bytes] = {"plan.json": write_plan_json(plan)}
+    for name in names:
+        write = OUTPUTS[name]
+        if write is None:
+            raise KeyError(name)
+        files |= write(plan)
+    return files
+
+
+def output_names() -> tuple[str, ...]:
+    """Name every output that is made, in the order in which they are written."""
+    return tuple(name for name, write in OUTPUTS.items() if write is not None)
+
+
+def _map(plan: Plan) -> Files:
+    from tesselath.draw.map import draw_map
+    from tesselath.draw.svg import write_svg
+
+    return {"map.svg": write_svg(draw_map(plan))}
+
+
+def _parts(plan: Plan) -> Files:
+    from tesselath.tables import write_parts
+
+    return {"parts.csv": write_parts(plan)}
+
+
+def _pieces(plan: Plan) -> Files:
+    from tesselath.tables import write_pieces
+
+    return {"pieces.csv": write_pieces(plan)}
+
+
+def _setups(plan: Plan) -> Files:
+    from tesselath.tables import write_setups
+
+    return {"setups.csv": write_setups(plan)}
+
+
+def _sticks(plan: Plan) -> Files:
+    from tesselath.tables import write_sticks
+
+    return {"sticks.csv": write_sticks(plan)}
+
+
+def _shopping(plan: Plan) -> Files:
+    from tesselath.tables import write_shopping
+
+    return {"shopping.csv": write_shopping(plan)}
+
+
+#: What --only takes, and what writes it; None for what a later version brings.
+OUTPUTS: dict[str, Callable[[Plan], Files] | None] = {
+    "plan": None,
+    "map": _map,
+    "parts": _parts,
+    "pieces": _pieces,
+    "setups": _setups,
+    "sticks": _sticks,
+    "shopping": _shopping,
+    "glue-up": None,
+    "book": None,
+    "cards": None,
+    "rod": None,
+    "template": None,
+    "dxf": None,
+    "shop": None,
+    "figures": None,
+    "steps": None,
+}
