@@ -67,6 +67,9 @@ class Frame:
     recess: float | None = None
     lap: float = 6.35
     wood: str | None = None
+    joint: str = "none"
+    #: How far a spline, key or loose tenon reaches into each member.
+    joint_allowance: float = 12.7
 
 
 @dataclass(frozen=True, slots=True)

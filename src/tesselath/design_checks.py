@@ -187,6 +187,18 @@ def _check_frame(model: DesignModel) -> Iterator[Complaint]:
         yield Complaint("frame.lap", rule)
 
 
+def _check_joint(model: DesignModel) -> Iterator[Complaint]:
+    frame = model.frame
+    if frame is None or frame.joint == "none":
+        return
+    if frame.joint == "key" and frame.corner != "mitre":
+        rule = "A key is let across a mitred corner."
+        yield Complaint("frame.joint", rule, 'Write corner = "mitre", or joint = "loose tenon".')
+    if frame.joint_allowance >= frame.width:
+        rule = f"A joint must reach less far than the frame is wide, {_show(frame.width, model)}."
+        yield Complaint("frame.joint_allowance", rule)
+
+
 def _check_strips(model: DesignModel) -> Iterator[Complaint]:
     width = model.strips.width
     if width is not None and model.strips.gap >= width:
@@ -253,6 +265,7 @@ _CHECKS = (
     (_check_size, (*_SIZES, "opening.clearance", "frame.width")),
     (_check_outlines, ("opening.points", "medallion")),
     (_check_frame, ("order", "frame.width", "frame.thickness", "frame.recess", "frame.lap")),
+    (_check_joint, ("frame.width", "frame.corner", "frame.joint", "frame.joint_allowance")),
     (_check_strips, ("strips.width", "strips.gap")),
     (_check_borders, ("border", *_SIZES, "frame.width")),
     (_check_woods, ("woods", "stock.board")),

@@ -118,6 +118,12 @@ class FrameModel(Table):
         "1/4 in", description='how far the frame covers the field, for order "lap"'
     )
     wood: _Wood = None
+    joint: Annotated[str, words.choice("none", "spline", "key", "loose tenon")] = kinds.default(
+        "none", description="what holds the frame's corners besides glue"
+    )
+    joint_allowance: Annotated[float, kinds.length("A joint", above=0, most=300)] = kinds.default(
+        "1/2", "12", description="how far a spline, key or loose tenon reaches into each member"
+    )
 
 
 class SheetModel(Table):

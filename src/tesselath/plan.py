@@ -17,6 +17,8 @@ import shapely
 
 from tesselath.design import Design, MixedLot
 from tesselath.errors import DesignError, Fault, PatternError
+from tesselath.frame_base import FrameBase, plan_frame_base
+from tesselath.frame_notes import note_frame_base
 from tesselath.lots import deal_woods
 from tesselath.notes import Note, find_notes, thickness
 from tesselath.opening import field_outline, opening_outline
@@ -86,6 +88,7 @@ class Plan:
     sticks: tuple[Stick, ...]
     bounds: tuple[Bound, ...]
     sticks_to_buy: Mapping[str, int]  # by wood
+    frame_base: FrameBase
     shopping: tuple[ShoppingRow, ...]
     glue_ups: tuple[GlueUp, ...]
     uncovered: tuple[Outline, ...]
@@ -139,6 +142,10 @@ def plan_design(design: Design) -> Plan:
     for purchase in work.sticks.to_buy:
         to_buy[purchase.wood] = to_buy.get(purchase.wood, 0) + purchase.strips
     glue_ups = _glue_ups(work.pieces)
+    frame_base = plan_frame_base(
+        design, opening=opening, field=work.field,
+        zones={zone.name: zone.outline for zone in work.zones},
+    )  # fmt: skip
     return Plan(
         design=design, opening=opening,
         zones=tuple(Zone(z.name, z.outline) for z in work.zones), pieces=work.pieces,
@@ -146,11 +153,13 @@ def plan_design(design: Design) -> Plan:
         mark_outs=plan_mark_outs(work.parts, largest_mitre=design.saw.largest_mitre),
         rips=plan_rips(work.parts, work.sticks.sticks), sticks=work.sticks.sticks,
         bounds=work.sticks.bounds, sticks_to_buy=to_buy,
-        shopping=list_shopping(design, opening=opening, field=work.field, parts=work.parts,
+        frame_base=frame_base,
+        shopping=list_shopping(design, frame_base=frame_base, field=work.field, parts=work.parts,
                                to_buy=work.sticks.to_buy),
         glue_ups=glue_ups, uncovered=uncovered, uncovered_area=uncovered_area,
         orders=tuple(_cost(order, other) for order, other in by_order.items() if other),
-        notes=notes, totals=_totals(design, work, to_buy, len(glue_ups)),
+        notes=(*note_frame_base(design, frame_base, opening=opening), *notes),
+        totals=_totals(design, work, to_buy, len(glue_ups)),
     )  # fmt: skip
 
 

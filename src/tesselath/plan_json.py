@@ -15,6 +15,7 @@ import numpy as np
 
 from tesselath.account import account_for_sticks
 from tesselath.errors import Fault, OutputError
+from tesselath.frame_base import FrameBase
 from tesselath.outlines import area
 from tesselath.plan import Plan
 from tesselath.unused import unused_keys
@@ -193,6 +194,7 @@ def plan_tables(plan: Plan) -> dict[str, object]:
              "proven_least": b.proven_least, "status": b.status, "ripped": b.ripped}
             for b in plan.bounds
         ],
+        "frame_base": _frame_base(plan.frame_base),
         "shopping": [
             {"what": r.what, "item": r.item, "wood": r.wood, "length": r.length, "width": r.width,
              "thickness": r.thickness, "count": r.count, "unit": r.unit, "price": r.price}
@@ -210,6 +212,32 @@ def plan_tables(plan: Plan) -> dict[str, object]:
         "unused_keys": list(unused_keys(design)),
         "notes": [{"code": n.code, "text": n.text, "numbers": list(n.numbers)} for n in plan.notes],
         "totals": _plain(plan.totals),
+    }  # fmt: skip
+
+
+def _frame_base(planned: FrameBase) -> dict[str, object]:
+    base, joints = planned.base, planned.joints
+    return {
+        "members": [
+            {"name": m.name, "long_point": m.long_point, "short_point": m.short_point,
+             "mitres": list(m.mitres), "blank": list(m.blank), "shaped": m.shaped}
+            for m in planned.members
+        ],
+        "joints": None if joints is None else {
+            "kind": joints.kind, "count": joints.count, "reach": joints.reach,
+            "across": joints.across, "along": joints.along,
+        },
+        "base": None if base is None else {
+            "finished": list(base.finished), "cut": list(base.cut), "thickness": base.thickness,
+            **({} if base.outline is None else {"outline": _points(base.outline)}),
+            "sheet": list(base.sheets.sheet), "sheets": base.sheets.sheets,
+            "part": list(base.sheets.part), "joins": base.sheets.joins,
+            "parts": [{"sheet": p.sheet, "at": [p.x, p.y], "size": [p.length, p.width]}
+                      for p in base.sheets.parts],
+        },
+        "lines": [{"axis": g.axis, "name": g.name, "at": g.at} for g in planned.lines],
+        "readings": [{"what": r.what, "planned": r.planned, "cut": r.cut, "add": r.add}
+                     for r in planned.readings],
     }  # fmt: skip
 
 

@@ -12,6 +12,7 @@ from math import ceil
 
 from tesselath.boards import Purchase
 from tesselath.design import Design
+from tesselath.frame_base import FrameBase, group_members
 from tesselath.outlines import Outline, area
 from tesselath.parts import Part
 
@@ -36,7 +37,7 @@ class ShoppingRow:
 def list_shopping(
     design: Design,
     *,
-    opening: Outline,
+    frame_base: FrameBase,
     field: Outline,
     parts: Sequence[Part],
     to_buy: Sequence[Purchase],
@@ -47,8 +48,10 @@ def list_shopping(
     ----------
     design : Design
         The design.
-    opening, field : array (n, 2)
-        The clear area inside the frame, and what the strips cover [mm].
+    frame_base : FrameBase
+        The frame and the base as planned.
+    field : array (n, 2)
+        What the strips cover [mm].
     parts : sequence of Part
         The parts, for those that are made up from a board.
     to_buy : sequence of Purchase
@@ -81,7 +84,7 @@ def list_shopping(
                 ShoppingRow("made up", f"part {part.mark}", part.wood, part.overall, part.width,
                             design.strips.thickness, part.count + part.spares, "blank", None)
             )  # fmt: skip
-    rows += _frame(design, opening) + _base(design, opening)
+    rows += _frame(design, frame_base) + _base(frame_base)
     grams = area(field) / 1e6 * design.glue.spread
     rows.append(
         ShoppingRow("glue", "wood glue", None, None, None, None, ceil(grams / 10) * 10, "g", None)
@@ -95,36 +98,39 @@ def list_shopping(
     return tuple(rows)
 
 
-def _frame(design: Design, opening: Outline) -> list[ShoppingRow]:
+def _frame(design: Design, planned: FrameBase) -> list[ShoppingRow]:
     frame = design.frame
-    if frame is None or len(opening) != 4:
+    if frame is None:
         return []
-    width, depth = (float(v) for v in opening.max(axis=0) - opening.min(axis=0))
-    # Butted, the long members run through; mitred, all are measured long point to long point.
-    across = width + 2 * frame.width
-    away = depth + 2 * frame.width if frame.corner == "mitre" else depth
-    return [
-        ShoppingRow(
-            "frame", item, frame.wood, length, frame.width, frame.thickness, 2, "piece", None
+    rows = [
+        ShoppingRow("frame", names, frame.wood, member.blank[0], member.blank[1], frame.thickness,
+                    count, "piece", None)
+        for names, member, count in group_members(planned.members)
+    ]  # fmt: skip
+    joints = planned.joints
+    if joints is not None:
+        item = {"spline": "splines", "key": "corner keys"}.get(joints.kind, "loose tenons")
+        length, width = (
+            (joints.across, None) if joints.along is None else (joints.along, joints.across)
         )
-        for item, length in (("front and back", across), ("left and right", away))
-    ]
+        rows.append(
+            ShoppingRow("frame", item, None, length, width, None, joints.count, "piece", None)
+        )
+    return rows
 
 
-def _base(design: Design, opening: Outline) -> list[ShoppingRow]:
-    base = design.base
+def _base(planned: FrameBase) -> list[ShoppingRow]:
+    base = planned.base
     if base is None:
         return []
-    width, depth = (float(v) for v in opening.max(axis=0) - opening.min(axis=0))
-    grow = 0.0
-    if design.frame is not None:
-        on_base = design.frame.sits == "on the base"
-        grow = 2 * design.frame.width if on_base else -2 * base.clearance
-    if design.order == "trim":
-        grow += 2 * design.strips.overlength
-    elif design.order == "lap" and design.frame is not None and grow <= 0:
-        grow += 2 * design.frame.lap
-    return [
-        ShoppingRow("base", "plywood panel", None, width + grow, depth + grow, base.thickness, 1,
-                    "panel", None)
+    cut = base.sheets
+    rows = [
+        ShoppingRow("base", "plywood panel" if cut.joins == 0 else "plywood part", None, *cut.part,
+                    base.thickness, len(cut.parts), "panel" if cut.joins == 0 else "part", None),
     ]  # fmt: skip
+    if base.listed or cut.joins:
+        rows.append(
+            ShoppingRow("base", "plywood sheet", None, *cut.sheet, base.thickness, cut.sheets,
+                        "sheet", None)
+        )  # fmt: skip
+    return rows

@@ -28,6 +28,8 @@ REMARKS: Mapping[str, str] = {
     "frame.width": "the opening is what it leaves",
     "frame.corner": '"mitre" or "butt"',
     "frame.sits": '"round the base" or "on the base"',
+    "frame.joint": '"none", "spline", "key" or "loose tenon"',
+    "frame.joint_allowance": "how far it reaches into each member",
     "frame.recess": "from the frame's top face down to the base",
     "frame.lap": 'how far it covers the field; only for order "lap"',
     "base": "the sheet under the strips",

@@ -18,12 +18,11 @@ from dataclasses import dataclass
 from math import atan2, degrees
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
+from tesselath.corners import corner_turns, corners_moved_out, is_box
 from tesselath.draw.sheet import Point
 from tesselath.outlines import Outline, as_outline, inset
-from tesselath.tolerances import ALIKE
 
 __all__ = ["FrameShape", "Rail", "frame_shape", "is_box"]
 
@@ -84,8 +83,8 @@ def frame_shape(opening: Outline, *, width: float, corner: str) -> FrameShape:
     outer = inset(opening, -width)[0]
     if corner == "butt" and is_box(opening):
         return _butted(opening, width, outer)
-    points = _corners_moved_out(opening, width)
-    turns = _turns(opening)
+    points = corners_moved_out(opening, width)
+    turns = corner_turns(opening)
     joints = tuple(
         (_point(inner), _point(far))
         for inner, far, turn in zip(opening, points, turns, strict=True)
@@ -117,32 +116,6 @@ def _butted(opening: Outline, width: float, outer: Outline) -> FrameShape:
         for x, out in ((left, -width), (right, width))
     )
     return FrameShape(outer, joints, rails)
-
-
-def is_box(outline: Outline) -> bool:
-    """Tell whether an outline is an upright rectangle, within the tolerance of a part."""
-    box = shapely.box(*shapely.Polygon(outline).bounds)
-    return bool(box.area - shapely.Polygon(outline).area <= ALIKE * box.length)
-
-
-def _corners_moved_out(opening: Outline, width: float) -> NDArray[np.float64]:
-    """Give for each corner the one outside it, where its two edges moved out meet."""
-    way = np.roll(opening, -1, axis=0) - opening
-    out = np.column_stack([way[:, 1], -way[:, 0]]) / np.hypot(way[:, 0], way[:, 1])[:, None]
-    before = np.roll(out, 1, axis=0)
-    # The point at the same distance from both edges lies along the sum of their ways out.
-    share = 1.0 + (out * before).sum(axis=1, keepdims=True)
-    moved: NDArray[np.float64] = opening + width * (out + before) / share
-    return moved
-
-
-def _turns(opening: Outline) -> NDArray[np.float64]:
-    """Give by how much the outline turns at each corner [degrees]."""
-    after = np.roll(opening, -1, axis=0) - opening
-    before = np.roll(after, 1, axis=0)
-    cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
-    turns: NDArray[np.float64] = np.degrees(np.arctan2(cross, (before * after).sum(axis=1)))
-    return turns
 
 
 def _point(corner: NDArray[np.float64]) -> Point:

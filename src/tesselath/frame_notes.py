@@ -1,0 +1,80 @@
+"""What a seasoned maker says of the frame and the base.
+
+Comes in: the design, the frame and base as planned. Goes out: notes. Refuses: nothing.
+"""
+
+from __future__ import annotations
+
+from tesselath.corners import is_box
+from tesselath.design import Design
+from tesselath.frame_base import FrameBase
+from tesselath.notes import Note
+from tesselath.outlines import Outline
+from tesselath.tape import show_length
+
+__all__ = ["note_frame_base"]
+
+
+def note_frame_base(design: Design, planned: FrameBase, *, opening: Outline) -> tuple[Note, ...]:
+    """Note joins of the base, and members that cannot be made as asked.
+
+    Parameters
+    ----------
+    design : Design
+        The design.
+    planned : FrameBase
+        The frame and the base.
+    opening : array (n, 2)
+        The clear area inside the frame [mm].
+
+    Returns
+    -------
+    tuple of Note
+        One a class of trouble.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Source: common practice.
+    """
+
+    def show(mm: float) -> str:
+        return show_length(mm, tape=design.tape, units=design.units)
+
+    notes = []
+    base, frame = planned.base, design.frame
+    if base is not None and base.sheets.joins:
+        cut = base.sheets
+        size = f"{show(base.cut[0])} x {show(base.cut[1])}"
+        sheet = f"{show(cut.sheet[0])} x {show(cut.sheet[1])}"
+        many = "a sheet" if cut.sheets == 1 else f"{cut.sheets} sheets"
+        text = (
+            f"The base, {size}, is larger than a sheet of {sheet}: it needs "
+            f"{_count(cut.joins, 'join', 'joins')}, {len(cut.parts)} parts of "
+            f"{show(cut.part[0])} x {show(cut.part[1])} from {many}. Back each join with a "
+            f"batten or a spline, and lay no strip end on it."
+        )
+        if cut.fewer is not None:
+            parts, sheets = cut.fewer
+            text += f" {parts} parts would come from {_count(sheets, 'sheet', 'sheets')}."
+        notes.append(Note("base-join", text))
+    if frame is not None and frame.corner == "butt" and not is_box(opening):
+        notes.append(
+            Note("frame-corners", "A butted frame fits square corners only: its members are "
+                 "given with mitres.")
+        )  # fmt: skip
+    shaped = [member.name for member in planned.members if member.shaped]
+    if shaped:
+        notes.append(
+            Note("frame-shaped", f"{_count(len(shaped), 'member', 'members')} of the frame "
+                 "follow a curve and are sawn to shape: make a pattern from the map.")
+        )  # fmt: skip
+    return tuple(notes)
+
+
+def _count(n: int, one: str, many: str) -> str:
+    return f"{n} {one if n == 1 else many}"
