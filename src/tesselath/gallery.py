@@ -203,42 +203,25 @@ def render_png(svg: str, *, width_px: int) -> bytes:
 
 def render_sheet(pictures: Sequence[Picture], *, columns: int, width_px: int) -> bytes:
     """Render a contact sheet to PNG; see `render_png`."""
+    from tesselath.draw.pdf import quote_typst
+
     files = {f"{n}.svg": picture.svg for n, picture in enumerate(pictures)}
     cells = ", ".join(
         f'stack(spacing: 3pt, image("{n}.svg", width: 100%, height: 58pt, fit: "contain"), '
-        f"align(center, text(size: 6.5pt)[{_typst_words(picture.title)}]))"
+        f"align(center, text(size: 6.5pt, {quote_typst(picture.title)})))"
         for n, picture in enumerate(pictures)
     )
     body = f"#grid(columns: {columns}, gutter: 9pt, {cells})"
     return _typeset(files, body, width_px)
 
 
-def _typst_words(words: str) -> str:
-    return "".join(c if c.isalnum() or c in " ,-" else f"\\{c}" for c in words)
-
-
 def _typeset(files: dict[str, str], body: str, width_px: int) -> bytes:
-    import tempfile
+    from tesselath.draw.pdf import TYPST_FONT, typeset
 
-    import typst
-
-    fonts = Path(__file__).parent / "draw" / "fonts"
-    page = 720.0  # pt
-    with tempfile.TemporaryDirectory() as folder:
-        for name, text in files.items():
-            (Path(folder) / name).write_text(text, encoding="utf-8")
-        source = Path(folder) / "page.typ"
-        source.write_text(
-            f"#set page(width: {page}pt, height: auto, margin: 8pt, fill: white)\n"
-            f'#set text(font: "Barlow")\n{body}\n',
-            encoding="utf-8",
-        )
-        made = typst.compile(
-            str(source), root=folder, format="png", ppi=72.0 * width_px / page,
-            font_paths=[str(fonts)],
-        )  # fmt: skip
-    assert isinstance(made, bytes)
-    return made
+    wide = 720.0  # pt
+    page = f"#set page(width: {wide}pt, height: auto, margin: 8pt, fill: white)"
+    source = f'{page}\n#set text(font: "{TYPST_FONT}")\n{body}'
+    return typeset(source, files, dpi=72.0 * width_px / wide)
 
 
 def write_index(pictures: Sequence[Picture]) -> str:
