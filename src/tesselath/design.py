@@ -29,6 +29,7 @@ __all__ = [
     "MixedLot",
     "Offcut",
     "OpeningSize",
+    "Pace",
     "Room",
     "Saw",
     "StickStock",
@@ -244,6 +245,21 @@ class Glue:
 
 
 @dataclass(frozen=True, slots=True)
+class Pace:
+    """How long the work takes: each time for one of its kind [s]."""
+
+    stick: float = 240.0
+    set_up: float = 600.0
+    cut: float = 40.0
+    by_hand: float = 480.0
+    base: float = 2700.0
+    member: float = 2700.0
+    glue_up: float = 1200.0  # besides the laying of its pieces
+    finish: float = 18000.0  # for a square metre
+    glue_ups_a_day: int = 6
+
+
+@dataclass(frozen=True, slots=True)
 class Design:
     """One top, whole and checked."""
 
@@ -272,6 +288,7 @@ class Design:
     saw: Saw = Saw()
     room: Room | None = None
     glue: Glue = Glue()
+    pace: Pace = Pace()
     #: Where each key stands, "hall-table.toml, line 9, border.width", for later complaints.
     places: Mapping[str, str] = _default(default_factory=dict)
     #: Six letters from the design's contents, so that a card of an older plan is told apart.

@@ -24,6 +24,7 @@ from tesselath.design import (
     MixedLot,
     Offcut,
     OpeningSize,
+    Pace,
     Room,
     Saw,
     StickStock,
@@ -120,6 +121,7 @@ def build_design(
         saw=Saw(**_entries(model.saw, without=("angles",)), angles=_in_order(model.saw.angles)),
         room=Room(*(_build_air(air) for air in (room.dry, room.humid, room.made))),
         glue=Glue(**_entries(model.glue)),
+        pace=Pace(**_entries(model.pace)),
         places=MappingProxyType(dict(places)),
     )
 

@@ -21,8 +21,9 @@ from tesselath.design import MixedLot
 
 __all__ = [
     "MEASURED_KEYS", "AirModel", "BoardModel", "BorderModel", "DesignModel", "FieldModel",
-    "FrameModel", "GlueModel", "MedallionModel", "OffcutModel", "OpeningModel", "RoomModel",
-    "SawModel", "SheetModel", "StickModel", "StockModel", "StripsModel", "Table", "WoodModel",
+    "FrameModel", "GlueModel", "MedallionModel", "OffcutModel", "OpeningModel", "PaceModel",
+    "RoomModel", "SawModel", "SheetModel", "StickModel", "StockModel", "StripsModel", "Table",
+    "WoodModel",
 ]  # fmt: skip
 
 #: The sides and diagonals of an opening as measured, in the order of the design file.
@@ -42,6 +43,7 @@ _Price = Annotated[float | None, kinds.number("A price", least=0, most=1_000_000
 _Per = Annotated[str | None, words.choice("board foot", "foot", "metre", "cubic metre", "stick")]
 _Pieces = Annotated[int | None, kinds.count("A count", least=1, most=100_000)]
 _Set = dict[str, Annotated[str | int | float, words.scalar("A size")]]
+_Time = Annotated[float, kinds.duration("A pace", least=0, most=864_000)]
 _Side = Annotated[float | None, kinds.length("A side", above=0)]
 
 
@@ -357,6 +359,22 @@ class GlueModel(Table):
     )
 
 
+class PaceModel(Table):
+    """How long the work takes, each time for one of its kind."""
+
+    stick: _Time = kinds.default("4 min", description="trimmed, marked and carried")
+    set_up: _Time = kinds.default("10 min", description="a setting of the saw, tested")
+    cut: _Time = kinds.default("40 s")
+    by_hand: _Time = kinds.default("8 min", description="a piece marked, sawn by hand and shot")
+    base: _Time = kinds.default("45 min", description="the base, and each join of it")
+    member: _Time = kinds.default("45 min", description="a member of the frame")
+    glue_up: _Time = kinds.default("20 min", description="besides the laying of its pieces")
+    finish: _Time = kinds.default("5 h", description="levelling and finish of a square metre")
+    glue_ups_a_day: Annotated[int, kinds.count("Glue-ups a day", least=1, most=100)] = (
+        kinds.default(6)
+    )
+
+
 class DesignModel(Table):
     """A tesselath design."""
 
@@ -398,3 +416,4 @@ class DesignModel(Table):
     saw: SawModel = kinds.default({})
     room: RoomModel = kinds.default({})
     glue: GlueModel = kinds.default({})
+    pace: PaceModel = kinds.default({})

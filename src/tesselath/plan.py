@@ -19,6 +19,7 @@ from tesselath.design import Design, MixedLot
 from tesselath.errors import DesignError, Fault, PatternError
 from tesselath.frame_base import FrameBase, plan_frame_base
 from tesselath.frame_notes import note_frame_base
+from tesselath.hours import Hours, reckon_hours
 from tesselath.lots import deal_woods
 from tesselath.notes import Note, find_notes, thickness
 from tesselath.opening import field_outline, opening_outline
@@ -89,6 +90,7 @@ class Plan:
     bounds: tuple[Bound, ...]
     sticks_to_buy: Mapping[str, int]  # by wood
     frame_base: FrameBase
+    hours: Hours
     shopping: tuple[ShoppingRow, ...]
     glue_ups: tuple[GlueUp, ...]
     uncovered: tuple[Outline, ...]
@@ -146,20 +148,25 @@ def plan_design(design: Design) -> Plan:
         design, opening=opening, field=work.field,
         zones={zone.name: zone.outline for zone in work.zones},
     )  # fmt: skip
+    rips = plan_rips(work.parts, work.sticks.sticks)
+    hours = reckon_hours(
+        design, parts=work.parts, setups=work.setups, rips=rips, sticks=len(work.sticks.sticks),
+        glue_ups=len(glue_ups), frame_base=frame_base, area=area(opening),
+    )  # fmt: skip
     return Plan(
         design=design, opening=opening,
         zones=tuple(Zone(z.name, z.outline) for z in work.zones), pieces=work.pieces,
         parts=work.parts, setups=work.setups,
         mark_outs=plan_mark_outs(work.parts, largest_mitre=design.saw.largest_mitre),
-        rips=plan_rips(work.parts, work.sticks.sticks), sticks=work.sticks.sticks,
+        rips=rips, sticks=work.sticks.sticks,
         bounds=work.sticks.bounds, sticks_to_buy=to_buy,
-        frame_base=frame_base,
+        frame_base=frame_base, hours=hours,
         shopping=list_shopping(design, frame_base=frame_base, field=work.field, parts=work.parts,
                                to_buy=work.sticks.to_buy),
         glue_ups=glue_ups, uncovered=uncovered, uncovered_area=uncovered_area,
         orders=tuple(_cost(order, other) for order, other in by_order.items() if other),
         notes=(*note_frame_base(design, frame_base, opening=opening), *notes),
-        totals=_totals(design, work, to_buy, len(glue_ups)),
+        totals={**_totals(design, work, to_buy, len(glue_ups)), "hours": hours.total},
     )  # fmt: skip
 
 

@@ -195,6 +195,8 @@ def plan_tables(plan: Plan) -> dict[str, object]:
             for b in plan.bounds
         ],
         "frame_base": _frame_base(plan.frame_base),
+        "hours": [{"work": h.work, "count": h.count, "unit": h.unit, "hours": h.hours}
+                  for h in plan.hours.rows],
         "shopping": [
             {"what": r.what, "item": r.item, "wood": r.wood, "length": r.length, "width": r.width,
              "thickness": r.thickness, "count": r.count, "unit": r.unit, "price": r.price}

@@ -147,6 +147,7 @@ def starter_design(
         *_table("saw", live, units),
         *_table("room", live, units),
         *_table("glue", live, units),
+        *_table("pace", live, units),
     ]
     return "\n".join(lines) + "\n"
 
@@ -169,11 +170,12 @@ _TABLES: Mapping[str, tuple[type[models.Table], bool]] = {
     "saw": (models.SawModel, False),
     "room": (models.RoomModel, False),
     "glue": (models.GlueModel, False),
+    "pace": (models.PaceModel, False),
 }
 
 
 #: Tables whose header may stand without an entry, so that an entry put in lands in the right one.
-_STANDING = ("stock", "saw", "room", "glue")
+_STANDING = ("stock", "saw", "room", "glue", "pace")
 
 
 def _table(table: str, live: Mapping[str, Any], units: str) -> Iterator[str]:

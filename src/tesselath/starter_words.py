@@ -67,6 +67,7 @@ REMARKS: Mapping[str, str] = {
     "saw.width_error": "of a strip",
     "saw.angles": "only these can be set: a fixed sled, a hand mitre box",
     "room": "each takes moisture, or temperature (C or F) and humidity",
+    "pace": "how long the work takes you, for the hours in the plan",
     "glue.hold": "weights, pins, brads, tape or vacuum",
 }
 

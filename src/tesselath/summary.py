@@ -79,6 +79,11 @@ def summarise(plan: Plan) -> str:
             f"{run(account.spares)}, kerf and waste {run(account.kerf)}, end trim "
             f"{run(account.trim)}, left over {run(account.left_over)} {unit}"
         )
+    days = plan.hours.glue_days
+    lines.append(
+        f"  about {show_number(plan.hours.total, decimals=1)} hours at the stated pace, "
+        f"gluing over {days} day{'s' if days != 1 else ''}"
+    )
     thinnest = cast(float, totals["thinnest"])
     shortest = cast(float, totals["shortest_edge"])
     lines.append(
