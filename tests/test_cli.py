@@ -86,7 +86,7 @@ def test_faults_answer_in_json_too(bench: Path) -> None:
 
 def test_an_output_of_a_later_version_is_said_to_be_not_yet_supported(bench: Path) -> None:
     run("begin", "mine.toml")
-    result = run("plan", "mine.toml", "--only", "cards")
+    result = run("plan", "mine.toml", "--only", "shop")
     assert result.exit_code == 2
     assert "not yet supported" in result.output
 

@@ -9,8 +9,9 @@ only when that file is wanted.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 
+from tesselath.draw.sheet import Sheet
 from tesselath.plan import Plan
 
 __all__ = ["OUTPUTS", "output_names", "write_outputs"]
@@ -95,6 +96,22 @@ def _shopping(plan: Plan) -> Files:
     return {"shopping.csv": write_shopping(plan)}
 
 
+def _cards(plan: Plan) -> Files:
+    from tesselath.draw.cards import draw_cards
+
+    return {"cards.pdf": _pages(plan, draw_cards(plan), "part cards")}
+
+
+def _pages(plan: Plan, sheets: Sequence[Sheet], what: str) -> bytes:
+    """Print pages of true size, stretched where the design corrects a printer."""
+    from tesselath.draw.pdf import write_pdf
+
+    design = plan.design
+    return write_pdf(
+        sheets, title=f"{design.name}: {what}", author=design.author, stretch=design.print_scale
+    )
+
+
 #: What --only takes, and what writes it; None for what a later version brings.
 OUTPUTS: dict[str, Callable[[Plan], Files] | None] = {
     "plan": None,
@@ -106,7 +123,7 @@ OUTPUTS: dict[str, Callable[[Plan], Files] | None] = {
     "shopping": _shopping,
     "glue-up": None,
     "book": None,
-    "cards": None,
+    "cards": _cards,
     "rod": None,
     "template": None,
     "dxf": None,

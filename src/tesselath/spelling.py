@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterable
 from difflib import get_close_matches
 
-__all__ = ["british", "nearest"]
+__all__ = ["british", "in_english", "nearest"]
 
 _VARIANTS = (
     (r"miter", "mitre"),
@@ -49,6 +49,51 @@ def british(word: str) -> str:
     for american, here in _VARIANTS:
         word = re.sub(american, here, word)
     return word
+
+
+#: What American readers spell otherwise, in words that the program prints.
+_AMERICAN = (
+    (r"\b([Mm])itre", r"\1iter"),
+    (r"\b([Cc])olour", r"\1olor"),
+    (r"\b([Gg])rey\b", r"\1ray"),
+    (r"\b([Cc])entred\b", r"\1entered"),
+    (r"\b([Cc])entre", r"\1enter"),
+    (r"\b([Ll])icence", r"\1icense"),
+    (r"([Mm])etres?\b", lambda found: found[0].replace("tre", "ter")),
+)
+
+
+def in_english(words: str, english: str) -> str:
+    """Spell words of the program's own for the readers of a design.
+
+    Parameters
+    ----------
+    words : str
+        Words in British spelling; names that a maker gave are best left out.
+    english : {"US", "UK"}
+        Whose spelling is wanted.
+
+    Returns
+    -------
+    str
+        The words.
+
+    Raises
+    ------
+    TypeError
+        If it is no text.
+
+    Examples
+    --------
+    >>> in_english("Mitre from the centre line, millimetres", "US")
+    'Miter from the center line, millimeters'
+    >>> in_english("Mitre from the centre line", "UK")
+    'Mitre from the centre line'
+    """
+    if english == "US":
+        for here, there in _AMERICAN:
+            words = re.sub(here, there, words)
+    return words
 
 
 def nearest(word: str, known: Iterable[str]) -> str:

@@ -32,7 +32,15 @@ from tesselath.outlines import Outline
 from tesselath.parts import Part
 from tesselath.pieces import Piece
 
-__all__ = ["Lettered", "draw_label", "label_outline", "letter_pieces", "may_be_misread"]
+__all__ = [
+    "Lettered",
+    "corner_triangle",
+    "draw_label",
+    "label_outline",
+    "letter_pieces",
+    "may_be_misread",
+    "stop_corner",
+]
 
 #: More pieces than this without room for their lettering: it is printed smaller instead.
 _MOST_LEADERS = 80
@@ -245,15 +253,22 @@ def _triangle(piece: Piece, part: Part) -> NDArray[np.float64] | None:
     if part.handed_pair is None:
         return None
     shape = np.asarray(part.shape)
-    stop_left = part.stop_side != "right"
-    reach = shape[:, 0] if stop_left else -shape[:, 0]
-    point = int(reach.argmin())
-    corner = _match(shape, piece)[point]
-    outline = piece.outline
-    n = int(np.hypot(*(outline - corner).T).argmin())
+    corner = _match(shape, piece)[stop_corner(part)]
+    n = int(np.hypot(*(piece.outline - corner).T).argmin())
+    return corner_triangle(piece.outline, n, width=float(np.ptp(shape[:, 1])))
+
+
+def stop_corner(part: Part) -> int:
+    """Tell which corner of a part's shape is the long point at the stop end."""
+    reach = np.asarray(part.shape)[:, 0]
+    return int((-reach if part.stop_side == "right" else reach).argmin())
+
+
+def corner_triangle(outline: Outline, n: int, *, width: float) -> NDArray[np.float64]:
+    """Draw the small triangle in a corner of a handed piece, for the width of its strip [mm]."""
     here, before, after = outline[n], outline[n - 1], outline[(n + 1) % len(outline)]
     sides = [float(np.hypot(*(other - here))) for other in (after, before)]
-    size = min(_TRIANGLE * float(np.ptp(shape[:, 1])), *(0.4 * side for side in sides))
+    size = min(_TRIANGLE * width, *(0.4 * side for side in sides))
     toward = [(other - here) / side for other, side in zip((after, before), sides, strict=True)]
     return np.array([here, here + size * toward[0], here + size * toward[1]])
 

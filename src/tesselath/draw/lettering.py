@@ -27,6 +27,7 @@ __all__ = [
     "font_size",
     "text_outline",
     "text_width",
+    "wrapped_text",
 ]
 
 FAMILY = "Barlow Semi Condensed"
@@ -107,6 +108,24 @@ def fitted_cap(text: str, room: float, cap: float, weight: int = 400) -> float:
     """
     width = text_width(text, cap, weight)
     return cap if width <= room else cap * room / width
+
+
+def wrapped_text(line: str, room: float, cap: float, weight: int = 400) -> list[str]:
+    """Break a line between words where it is longer than the room [mm].
+
+    Examples
+    --------
+    >>> wrapped_text("lay your piece on this outline", 25.0, 2.5)
+    ['lay your piece on', 'this outline']
+    """
+    lines: list[str] = []
+    for word in line.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width(longer, cap, weight) <= room:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
 
 
 def text_outline(text: Text, *, air: float = 0.0) -> tuple[Point, ...]:

@@ -18,7 +18,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tesselath.draw.grain import ruled_swatch
-from tesselath.draw.lettering import fitted_cap, text_width
+from tesselath.draw.lettering import fitted_cap, text_width, wrapped_text
 from tesselath.draw.pens import INK, Pens
 from tesselath.draw.sheet import (
     Item,
@@ -128,7 +128,7 @@ def title_block(
         *((line, INK, base) for line in lines),
         *((line, _GREY, max(0.85 * base, 2.0)) for line in small),
     ):
-        for part in _wrapped(line, room, height):
+        for part in wrapped_text(line, room, height):
             items.append(Text(part, (0.0, y), height, anchor="start", baseline="top", colour=ink))
             widest = max(widest, text_width(part, height))
             y -= 1.75 * height
@@ -222,15 +222,3 @@ def _heading(words: str, pens: Pens) -> Text:
         words, (0.0, 0.0), 0.85 * pens.base, anchor="start", baseline="top", weight=600,
         colour=_GREY,
     )  # fmt: skip
-
-
-def _wrapped(line: str, room: float, cap: float) -> list[str]:
-    """Break a line between words where it is longer than the room."""
-    lines: list[str] = []
-    for word in line.split():
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and text_width(longer, cap) <= room:
-            lines[-1] = longer
-        else:
-            lines.append(word)
-    return lines
