@@ -13,6 +13,7 @@ from typing import Any
 import click
 
 from tesselath.answers import json_option, print_json, says_what_is_wrong
+from tesselath.compare_command import compare
 from tesselath.errors import Fault, OutputError
 from tesselath.prove_command import prove
 
@@ -27,6 +28,7 @@ def main() -> None:
     \b
     begin     write a short design file to fill in
     plan      the main job: from a design to a numbered map and a cut list
+    compare   two designs side by side, or a plan and its earlier self
     patterns  list the patterns, or explain one
     prove     prove that a pattern tiles, or say where it does not
     gallery   draw every pattern
@@ -242,3 +244,4 @@ def gallery(*, into: Path, only: str | None, as_json: bool) -> None:
 
 
 main.add_command(prove)
+main.add_command(compare)

@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 
 from tesselath.account import account_for_sticks
+from tesselath.design import Design
 from tesselath.errors import Fault, OutputError
 from tesselath.frame_base import FrameBase
 from tesselath.outlines import area
@@ -120,6 +121,11 @@ def plan_tables(plan: Plan) -> dict[str, object]:
         "mark": design.mark,
         "units": design.units,
         "order": design.order,
+        "pattern": design.field.filling.pattern.name,
+        "tape": design.tape,
+        "gap": design.strips.gap,
+        "saw_zero": design.saw.angle_offset,
+        "looks": _looks(design),
         "opening": {
             "outline": _points(plan.opening), "width": float(box[0]), "depth": float(box[1]),
             "area": area(plan.opening), "clearance": design.opening.clearance,
@@ -214,6 +220,17 @@ def plan_tables(plan: Plan) -> dict[str, object]:
         "unused_keys": list(unused_keys(design)),
         "notes": [{"code": n.code, "text": n.text, "numbers": list(n.numbers)} for n in plan.notes],
         "totals": _plain(plan.totals),
+    }  # fmt: skip
+
+
+def _looks(design: Design) -> dict[str, object]:
+    """What a picture of the top needs beside the outlines."""
+    frame = design.frame
+    return {
+        "frame": None if frame is None else {
+            "width": frame.width, "corner": frame.corner, "wood": frame.wood
+        },
+        "colours": {name: w.colour for name, w in design.woods.items() if w.colour is not None},
     }  # fmt: skip
 
 

@@ -1,19 +1,22 @@
 """The finished top: what it will look like, for choosing and for showing.
 
-Comes in: a plan. Goes out: a sheet with the pieces in the colours of their woods, the grain along
-each piece, the joints, and the frame. Refuses: nothing.
+Comes in: a plan, or what is seen of one. Goes out: a sheet with the pieces in the colours of their
+woods, the grain along each piece, the joints, and the frame. Refuses: nothing.
 
 No numbers and no measures: this is the picture for the wall, the map is the one for the bench.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from tesselath.design import WoodDetail
 from tesselath.draw.figure import chance, draw_figure
 from tesselath.draw.frame import FrameShape, frame_shape
 from tesselath.draw.sheet import Fill, Item, Layer, Line, Polygon, Sheet, Stroke, moved_corners
@@ -21,7 +24,7 @@ from tesselath.draw.wood import dress_woods, mixed, wood_colour
 from tesselath.outlines import Outline
 from tesselath.plan import Plan
 
-__all__ = ["draw_preview"]
+__all__ = ["FrameLook", "Laid", "Top", "draw_preview", "draw_top"]
 
 #: Boards of one wood differ: so many shades, so far apart.
 _SHADES, _SHADE = 7, 0.04
@@ -31,13 +34,67 @@ _DARK, _LIGHT = "#1c120b", "#fff3dc"
 _JOINT, _SHADOW, _NO_WOOD = "#20160f", "#e7e2da", "#b99d75"
 
 
+class Laid(Protocol):
+    """What is seen of a piece."""
+
+    @property
+    def number(self) -> int:
+        """Its number, from which its shade and figure follow."""
+
+    @property
+    def wood(self) -> str:
+        """The name of its wood."""
+
+    @property
+    def outline(self) -> Outline:
+        """Where it lies [mm]."""
+
+    @property
+    def grain(self) -> float:
+        """The direction of its grain [degrees]."""
+
+    @property
+    def width(self) -> float:
+        """Its width across the grain [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class FrameLook:
+    """What is seen of a frame: its width [mm], how its corners are made, its wood."""
+
+    width: float
+    corner: str
+    wood: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Top:
+    """What is seen of a finished top; ``woods`` is what the design says of them."""
+
+    name: str
+    opening: Outline
+    pieces: Sequence[Laid]
+    uncovered: tuple[Outline, ...]
+    frame: FrameLook | None
+    woods: Mapping[str, WoodDetail]
+
+
 def draw_preview(plan: Plan, *, palette: str = "wood") -> Sheet:
-    """Draw the finished top.
+    """Draw the finished top of a plan; see `draw_top`."""
+    frame = plan.design.frame
+    look = None if frame is None else FrameLook(frame.width, frame.corner, frame.wood)
+    name, woods = plan.design.name, plan.design.woods
+    top = Top(name, plan.opening, plan.pieces, plan.uncovered, look, woods)
+    return draw_top(top, palette=palette)
+
+
+def draw_top(top: Top, *, palette: str = "wood") -> Sheet:
+    """Draw a finished top.
 
     Parameters
     ----------
-    plan : Plan
-        The plan.
+    top : Top
+        What is seen of it.
     palette : {"wood", "plain"}
         The colours of the woods, or plain ones for colour-blind readers.
 
@@ -55,48 +112,48 @@ def draw_preview(plan: Plan, *, palette: str = "wood") -> Sheet:
     -----
     Source: own choice.
     """
-    names = list(dict.fromkeys(piece.wood for piece in plan.pieces))
-    looks = dress_woods(names, woods=plan.design.woods, palette=palette)
+    names = list(dict.fromkeys(piece.wood for piece in top.pieces))
+    looks = dress_woods(names, woods=top.woods, palette=palette)
     colours = {name: look.colour for name, look in looks.items()}
-    frame = plan.design.frame
+    frame = top.frame
     shape = None
     if frame is not None:
-        shape = frame_shape(plan.opening, width=frame.width, corner=frame.corner)
-    outer = plan.opening if shape is None else shape.outer
-    left, bottom, right, top = shapely.Polygon(outer).bounds
-    size = max(right - left, top - bottom)
+        shape = frame_shape(top.opening, width=frame.width, corner=frame.corner)
+    outer = top.opening if shape is None else shape.outer
+    left, bottom, right, high = shapely.Polygon(outer).bounds
+    size = max(right - left, high - bottom)
     hair = max(0.2, size / 3200)
     drop = moved_corners(outer, 0.006 * size, -0.008 * size)
     layers = (
         Layer("shadow", (Polygon((drop,), Fill(_SHADOW)),)),
-        Layer("base", _base(plan)),
-        Layer("wood", _boards(plan, colours)),
-        Layer("grain", _grain(plan, colours)),
-        Layer("joints", (_joints(plan, hair),)),
-        Layer("frame", () if shape is None else _framed(plan, shape, hair)),
+        Layer("base", _base(top)),
+        Layer("wood", _boards(top, colours)),
+        Layer("grain", _grain(top, colours)),
+        Layer("joints", (_joints(top, hair),)),
+        Layer("frame", () if shape is None else _framed(top, shape, hair)),
     )
     margin = 0.025 * size
     return Sheet(
-        title=plan.design.name,
+        title=top.name,
         left=float(left - margin),
         bottom=float(bottom - margin),
         width=float(right - left + 2 * margin),
-        height=float(top - bottom + 2 * margin),
+        height=float(high - bottom + 2 * margin),
         layers=layers,
     )
 
 
-def _base(plan: Plan) -> tuple[Item, ...]:
+def _base(top: Top) -> tuple[Item, ...]:
     """What shows between the strips: shadow in the gaps, plywood where nothing lies."""
-    ground = Polygon((plan.opening,), Fill(_JOINT), role="base")
-    if not plan.uncovered:
+    ground = Polygon((top.opening,), Fill(_JOINT), role="base")
+    if not top.uncovered:
         return (ground,)
-    return ground, Polygon(plan.uncovered, Fill(wood_colour("plywood")), role="uncovered")
+    return ground, Polygon(top.uncovered, Fill(wood_colour("plywood")), role="uncovered")
 
 
-def _boards(plan: Plan, colours: Mapping[str, str]) -> tuple[Item, ...]:
+def _boards(top: Top, colours: Mapping[str, str]) -> tuple[Item, ...]:
     by_colour: dict[str, list[Outline]] = {}
-    for piece in plan.pieces:
+    for piece in top.pieces:
         shade = int(chance(piece.number) * _SHADES) - _SHADES // 2
         colour = _shaded(colours[piece.wood], shade)
         by_colour.setdefault(colour, []).append(piece.outline)
@@ -106,16 +163,16 @@ def _boards(plan: Plan, colours: Mapping[str, str]) -> tuple[Item, ...]:
     )
 
 
-def _grain(plan: Plan, colours: Mapping[str, str]) -> tuple[Item, ...]:
-    streaks = min(_STREAKS, _ALL_STREAKS // max(len(plan.pieces), 1))
+def _grain(top: Top, colours: Mapping[str, str]) -> tuple[Item, ...]:
+    streaks = min(_STREAKS, _ALL_STREAKS // max(len(top.pieces), 1))
     figures = (
         (colours[piece.wood], piece.width, line, kind)
-        for piece in plan.pieces
+        for piece in top.pieces
         for line, kind in draw_figure(
             piece.outline, piece.grain, number=piece.number, streaks=streaks
         )
     )
-    return _streaks(figures, typical=float(np.median([p.width for p in plan.pieces] or [1.0])))
+    return _streaks(figures, typical=float(np.median([p.width for p in top.pieces] or [1.0])))
 
 
 def _streaks(
@@ -132,16 +189,16 @@ def _streaks(
     return tuple(Line(tuple(lines), stroke, role="figure") for stroke, lines in by_stroke.items())
 
 
-def _joints(plan: Plan, hair: float) -> Item:
-    outlines = tuple(piece.outline for piece in plan.pieces)
+def _joints(top: Top, hair: float) -> Item:
+    outlines = tuple(piece.outline for piece in top.pieces)
     return Polygon(outlines, stroke=Stroke(hair, _JOINT), role="joint")
 
 
-def _framed(plan: Plan, shape: FrameShape, hair: float) -> tuple[Item, ...]:
-    frame = plan.design.frame
+def _framed(top: Top, shape: FrameShape, hair: float) -> tuple[Item, ...]:
+    frame = top.frame
     wood = frame.wood if frame is not None else None
     width = frame.width if frame is not None else 1.0
-    colour = wood_colour(wood, plan.design.woods) if wood else _NO_WOOD
+    colour = wood_colour(wood, top.woods) if wood else _NO_WOOD
     rails = [
         Polygon((rail.outline,), Fill(_shaded(colour, n % 2)), role="frame")
         for n, rail in enumerate(shape.rails)
@@ -156,7 +213,7 @@ def _framed(plan: Plan, shape: FrameShape, hair: float) -> tuple[Item, ...]:
         *_streaks(figures, typical=0.4 * width),
         Line(shape.joints, Stroke(hair, _JOINT), role="frame-joint"),
         Polygon((shape.outer,), stroke=Stroke(hair, _JOINT), role="frame"),
-        Polygon((plan.opening,), stroke=Stroke(3 * hair, _JOINT), role="opening"),
+        Polygon((top.opening,), stroke=Stroke(3 * hair, _JOINT), role="opening"),
     )
 
 

@@ -1,0 +1,180 @@
+"""Changes: what is different between two plans of one top, in sentences.
+
+Comes in: the tables of two plans (``plan.json``), as it was and as it is. Goes out: sentences.
+Refuses: nothing.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from typing import Any
+
+from tesselath.compare import ComparedRow, Tables, compare_plans, show_measure, show_value
+from tesselath.matching import Matched, match_pieces
+from tesselath.tables import show_numbers
+from tesselath.tolerances import ALIKE, ANGLE_ALIKE
+
+__all__ = ["describe_changes"]
+
+#: So many parts are named one by one; of more only the count is told.
+_NAMED = 6
+
+
+def describe_changes(before: Tables, after: Tables) -> tuple[str, ...]:
+    """Say what has changed between two plans of the same top.
+
+    Parameters
+    ----------
+    before, after : mapping
+        The contents of plan.json as it was and as it is.
+
+    Returns
+    -------
+    tuple of str
+        Sentences: what was asked for differently, what became of the pieces and parts, and what
+        it takes now. Empty when nothing has changed.
+
+    Raises
+    ------
+    KeyError
+        If a table is no plan.
+
+    Notes
+    -----
+    Source: own derivation.
+    """
+    rows = {row.key: row for row in compare_plans(before, after)}
+    asked = [_was(row, before, after) for row in rows.values() if row.key in _ASKED and row.differs]
+    matched = match_pieces(before, after)
+    told = [*asked, *_pieces(matched, before, after), *_parts(before, after)]
+    takes = [rows[key] for key in _TAKES if key in rows and rows[key].differs]
+    if takes:
+        told.append("; ".join(_is_was(row, before, after) for row in takes) + ".")
+    told += _notes(before, after)
+    if not told and before["mark"] != after["mark"]:
+        told.append(
+            f"The design has changed (mark {after['mark']}, was {before['mark']}), but nothing "
+            "that is cut or bought."
+        )
+    return tuple(text[0].upper() + text[1:] for text in told)
+
+
+_ASKED = (
+    "pattern", "order", "opening_width", "opening_depth", "clearance", "strip_width", "gap",
+    "kerf", "saw_zero", "tape",
+)  # fmt: skip
+_TAKES = (
+    "pieces", "parts", "cuts", "setups", "glue_ups", "sticks", "sticks_to_buy", "thinnest",
+    "shortest_edge", "left_over", "cost",
+)  # fmt: skip
+
+
+def _is_was(row: ComparedRow, before: Tables, after: Tables) -> str:
+    now = show_value(row.after, row.kind, after)
+    was = show_value(row.before, row.kind, before)
+    return f"{row.what} {now}, was {was}"
+
+
+def _was(row: ComparedRow, before: Tables, after: Tables) -> str:
+    return f"{row.what}: {_is_was(row, before, after).removeprefix(row.what).strip()}."
+
+
+def _pieces(matched: Matched, before: Tables, after: Tables) -> list[str]:
+    """Say which pieces stay and which do not."""
+    if matched.is_all:
+        return []
+    if before.get("pattern") != after.get("pattern"):
+        return []
+    if not matched.kept and not matched.renumbered:
+        return [f"all {len(after['pieces'])} pieces change."]
+    told = [f"{_count(len(matched.kept), 'piece stays', 'pieces stay')} as planned"]
+    if matched.changed:
+        told.append(f"changed: {show_numbers(matched.changed)}")
+    if matched.new:
+        told.append(f"new: {show_numbers(matched.new)}")
+    if matched.gone:
+        told.append(f"gone: {show_numbers(matched.gone)}")
+    if matched.renumbered:
+        old, new = matched.renumbered[0]
+        told.append(
+            f"{_count(len(matched.renumbered), 'piece has', 'pieces have')} another number only "
+            f"({old} is now {new}{', and so on' if len(matched.renumbered) > 1 else ''})"
+        )
+    return ["; ".join(told) + "."]
+
+
+def _parts(before: Tables, after: Tables) -> list[str]:
+    """Say which parts are cut to other measures, and which letters stand for another part now."""
+    owner = {n: part for part in before["parts"] for n in part["numbers"]}
+    measures, letters = [], []
+    for part in after["parts"]:
+        marks = Counter(owner[n]["mark"] for n in part["numbers"] if n in owner)
+        if not marks:
+            continue
+        most = max(marks, key=lambda mark: (marks[mark], mark == part["mark"]))
+        old = next(p for p in before["parts"] if p["mark"] == most)
+        if _measures_differ(old, part):
+            measures.append(_new_measures(old, part, before, after))
+        elif old["mark"] != part["mark"]:
+            letters.append(f"part {old['mark']} is now called {part['mark']}")
+    told = []
+    if len(measures) > _NAMED:
+        told.append(f"{len(measures)} parts are cut to other measures; see parts.csv.")
+    elif measures:
+        told.append("; ".join(measures) + ".")
+    if len(letters) > _NAMED:
+        told.append(f"{len(letters)} parts have another letter; mark the trays anew.")
+    elif letters:
+        told.append("; ".join(letters) + ".")
+    return told
+
+
+def _measures_differ(old: Mapping[str, Any], new: Mapping[str, Any]) -> bool:
+    lengths = max(abs(old[key] - new[key]) for key in ("edge", "overall", "width"))
+    # A part may be described from either end; the steeper mitre first makes both alike.
+    mitres = [sorted(abs(float(m)) for m in part["mitres"]) for part in (old, new)]
+    turned = max(abs(a - b) for a, b in zip(*mitres, strict=True))
+    return bool(lengths > ALIKE or turned > ANGLE_ALIKE or old["wood"] != new["wood"])
+
+
+def _new_measures(
+    old: Mapping[str, Any], new: Mapping[str, Any], before: Tables, after: Tables
+) -> str:
+    """Say the measures of a part that are different now."""
+    told = [
+        f"{word} {_now_and_then(new[key], old[key], after, before)}"
+        for key, word in (("edge", "edge"), ("overall", "overall"), ("width", "width"))
+        if abs(new[key] - old[key]) > ALIKE
+    ]
+    if old["wood"] != new["wood"]:
+        told.append(f"in {new['wood']}, was {old['wood']}")
+    if not told:
+        told.append("at other angles")
+    name = new["mark"] if old["mark"] == new["mark"] else f"{new['mark']} (was {old['mark']})"
+    return f"part {name}: {', '.join(told)}"
+
+
+def _now_and_then(now: float, then: float, after: Tables, before: Tables) -> str:
+    """Print two lengths so that they are told apart."""
+    shown = [show_measure(now, after), show_measure(then, before)]
+    if shown[0] == shown[1]:
+        shown = [show_measure(now, after, exact=True), show_measure(then, before, exact=True)]
+    return f"{shown[0]}, was {shown[1]}"
+
+
+def _notes(before: Tables, after: Tables) -> list[str]:
+    """Say which doubts have come and which are gone."""
+    old = {note["code"]: note["text"] for note in before["notes"]}
+    new = {note["code"]: note["text"] for note in after["notes"]}
+    told = [f"new note: {_first(text)}" for code, text in new.items() if code not in old]
+    return told + [f"no longer: {_first(text)}" for code, text in old.items() if code not in new]
+
+
+def _first(text: str) -> str:
+    """The first sentence of a note."""
+    return text.partition(". ")[0].rstrip(".") + "."
+
+
+def _count(n: int, one: str, many: str) -> str:
+    return f"{n} {one if n == 1 else many}"

@@ -1,0 +1,163 @@
+"""Two plans side by side: every figure is the plan's own, and nothing differs from itself."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner, Result
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tesselath.changes import describe_changes
+from tesselath.cli import main
+from tesselath.compare import compare_plans, show_change, show_measure
+from tesselath.matching import match_pieces
+from tesselath.plan_json import plan_tables, write_plan_json
+from tops import plan_of, top
+
+
+def tables(text: str) -> dict[str, Any]:
+    found: dict[str, Any] = json.loads(write_plan_json(plan_of(text)))
+    return found
+
+
+ONE = top()
+SHORTER = top(depth="9 15/16 in")
+
+
+def run(*words: str) -> Result:
+    return CliRunner().invoke(main, list(words))
+
+
+@pytest.mark.parametrize("pattern", ["herringbone", "chevron", "basket-weave", "stepped-diamond"])
+def test_a_plan_does_not_differ_from_itself(pattern: str) -> None:
+    plan = tables(top(pattern))
+    assert describe_changes(plan, plan) == ()
+    assert not any(row.differs or row.change for row in compare_plans(plan, plan))
+    assert match_pieces(plan, plan).kept == tuple(range(1, plan["totals"]["pieces"] + 1))
+
+
+def test_figures_are_those_of_the_two_plans() -> None:
+    a, b = tables(ONE), tables(SHORTER)
+    rows = {row.key: row for row in compare_plans(a, b)}
+    for key in ("pieces", "parts", "cuts", "setups", "sticks", "thinnest", "wood_area"):
+        assert (rows[key].before, rows[key].after) == (a["totals"][key], b["totals"][key])
+    assert rows["sticks_to_buy"].after == sum(b["totals"]["sticks_to_buy"].values())
+    assert rows["opening_depth"].change == pytest.approx(-25.4 / 16)
+    assert show_change(rows["opening_depth"], b) == "-1/16 in"
+    assert show_change(rows["opening_width"], b) == ""
+
+
+def test_a_width_off_the_tapes_marks_is_told_from_the_mark_beside_it() -> None:
+    plan = {"units": "in", "tape": 25.4 / 32}
+    assert show_measure(25.4 * 0.98, plan, exact=True) == "31/32 in (0.98)"
+    assert show_measure(25.4 * 31 / 32, plan, exact=True) == "31/32 in"
+    assert show_measure(24.61, {"units": "mm", "tape": 0.5}, exact=True) == "24.61 mm"
+
+
+def test_what_a_measured_kerf_and_saw_change_is_told() -> None:
+    a = tables(ONE)
+    b = {**a, "kerf": 25.4 * 3 / 32, "saw_zero": 0.2, "mark": "ABCDEF"}
+    told = " ".join(describe_changes(a, b))
+    assert "Kerf: 3/32 in, was 1/8 in." in told
+    assert "Saw's zero is off by: 0.2°, was 0°." in told
+    assert "piece" not in told
+
+
+def test_another_mark_alone_is_told_as_no_change_of_the_work() -> None:
+    a = tables(ONE)
+    (told,) = describe_changes(a, {**a, "mark": "ABCDEF"})
+    assert "nothing that is cut or bought" in told
+
+
+def test_a_smaller_opening_changes_only_pieces_at_its_edge() -> None:
+    a, b = tables(ONE), tables(SHORTER)
+    matched = match_pieces(a, b)
+    assert matched.changed
+    edge = b["opening"]["depth"] / 2 - b["opening"]["clearance"]
+    for number in matched.changed:
+        (outline,) = [p["outline"] for p in b["pieces"] if p["number"] == number]
+        assert max(abs(y) for _, y in outline) == pytest.approx(edge, abs=1e-6)
+    told = describe_changes(a, b)
+    assert f"{len(matched.kept)} pieces stay as planned" in " ".join(told)
+
+
+def test_a_figure_that_an_older_plan_does_not_tell_is_left_blank() -> None:
+    a = tables(ONE)
+    old = {k: v for k, v in a.items() if k not in {"pattern", "tape", "gap", "saw_zero", "looks"}}
+    rows = {row.key: row for row in compare_plans(old, a)}
+    assert rows["gap"].before is None
+    assert rows["gap"].change is None
+    assert describe_changes(old, old) == ()
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.data())
+def test_every_piece_is_kept_changed_new_or_gone_once(data: st.DataObject) -> None:
+    plan = _FIXED
+    numbers = [p["number"] for p in plan["pieces"]]
+    lost = data.draw(st.sets(st.sampled_from(numbers), max_size=10))
+    shifted = data.draw(st.integers(0, 3))
+    after = {
+        **plan,
+        "pieces": [
+            {**p, "number": p["number"] + shifted}
+            for p in plan["pieces"]
+            if p["number"] not in lost
+        ],
+    }
+    matched = match_pieces(plan, after)
+    old = [*matched.kept, *matched.changed, *matched.gone, *(a for a, _ in matched.renumbered)]
+    new = [*matched.kept, *matched.changed, *matched.new, *(b for _, b in matched.renumbered)]
+    assert sorted(old) == numbers
+    assert sorted(new) == [p["number"] for p in after["pieces"]]
+    # What is still there is found again under whatever number; nothing else is lost or new.
+    assert set(matched.gone) == lost
+    assert not matched.new
+    assert not matched.changed
+
+
+_FIXED = tables(ONE)
+
+
+def test_a_folder_a_file_and_a_design_are_compared(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("a.toml").write_text(ONE, encoding="utf-8")
+    Path("b.toml").write_text(SHORTER, encoding="utf-8")
+    run("plan", "a.toml", "--only", "parts")
+    told = run("compare", "a-plan", "a.toml")
+    assert told.exit_code == 0, told.output
+    assert "Nothing has changed." in told.output
+    answer = json.loads(
+        run("compare", "a-plan/plan.json", "b.toml", "--json", "--picture", "ab.svg").output
+    )
+    rows = {row["key"]: row for row in answer["rows"]}
+    assert rows["opening_depth"]["differs"]
+    assert answer["changes"]
+    picture = Path("ab.svg").read_text(encoding="utf-8")
+    assert picture.startswith("<?xml")
+    assert "outlined:" in picture
+    assert run("compare", "a-plan", "b.toml", "--picture", "ab.svg").exit_code == 2
+
+
+@pytest.mark.parametrize("name", ["nothing.json", "no-folder.toml", "empty"])
+def test_what_is_no_plan_and_no_design_is_refused_in_a_sentence(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("empty").mkdir()
+    Path("a.toml").write_text(ONE, encoding="utf-8")
+    refused = run("compare", "a.toml", name)
+    assert refused.exit_code == 2
+    assert len(refused.output.strip().splitlines()) == 1
+    assert "Traceback" not in refused.output
+
+
+def test_json_tables_and_the_plans_own_tables_compare_alike() -> None:
+    plan = plan_of(ONE)
+    assert describe_changes(plan_tables(plan), tables(ONE)) == ()
