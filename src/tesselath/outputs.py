@@ -102,6 +102,12 @@ def _cards(plan: Plan) -> Files:
     return {"cards.pdf": _pages(plan, draw_cards(plan), "part cards")}
 
 
+def _dxf(plan: Plan) -> Files:
+    from tesselath.draw.dxf import write_dxf
+
+    return {"map.dxf": write_dxf(plan)}
+
+
 def _pages(plan: Plan, sheets: Sequence[Sheet], what: str) -> bytes:
     """Print pages of true size, stretched where the design corrects a printer."""
     from tesselath.draw.pdf import write_pdf
@@ -126,7 +132,7 @@ OUTPUTS: dict[str, Callable[[Plan], Files] | None] = {
     "cards": _cards,
     "rod": None,
     "template": None,
-    "dxf": None,
+    "dxf": _dxf,
     "shop": None,
     "figures": None,
     "steps": None,
