@@ -118,6 +118,12 @@ def _pages(plan: Plan, sheets: Sequence[Sheet], what: str) -> bytes:
     )
 
 
+def _book(plan: Plan) -> Files:
+    from tesselath.book.book import write_book
+
+    return {"plan.pdf": write_book(plan)}
+
+
 #: What --only takes, and what writes it; None for what a later version brings.
 OUTPUTS: dict[str, Callable[[Plan], Files] | None] = {
     "plan": None,
@@ -128,7 +134,7 @@ OUTPUTS: dict[str, Callable[[Plan], Files] | None] = {
     "sticks": _sticks,
     "shopping": _shopping,
     "glue-up": None,
-    "book": None,
+    "book": _book,
     "cards": _cards,
     "rod": None,
     "template": None,

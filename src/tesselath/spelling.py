@@ -53,12 +53,15 @@ def british(word: str) -> str:
 
 #: What American readers spell otherwise, in words that the program prints.
 _AMERICAN = (
+    (r"\b([Mm])itred\b", r"\1itered"),
     (r"\b([Mm])itre", r"\1iter"),
     (r"\b([Cc])olour", r"\1olor"),
     (r"\b([Gg])rey\b", r"\1ray"),
     (r"\b([Cc])entred\b", r"\1entered"),
     (r"\b([Cc])entre", r"\1enter"),
     (r"\b([Ll])icence", r"\1icense"),
+    (r"\b([Ll])evell", r"\1evel"),
+    (r"\b([Pp])ractis", r"\1ractic"),
     (r"([Mm])etres?\b", lambda found: found[0].replace("tre", "ter")),
 )
 

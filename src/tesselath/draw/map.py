@@ -44,7 +44,7 @@ from tesselath.draw.surround import (
     draw_trim_line,
     texts_of,
 )
-from tesselath.draw.wood import WoodLook, dress_woods, tinted, wood_colour
+from tesselath.draw.wood import dress_woods, tinted, wood_colour
 from tesselath.pieces import Piece
 from tesselath.plan import Plan, Zone
 from tesselath.tolerances import SNAP_GRID
@@ -58,7 +58,12 @@ _RULED = 9.0
 
 
 def draw_map(
-    plan: Plan, *, palette: str = "wood", scale: float = 1.0, numbers: bool = True
+    plan: Plan,
+    *,
+    palette: str = "wood",
+    scale: float = 1.0,
+    numbers: bool = True,
+    legend: bool = True,
 ) -> Sheet:
     """Draw the numbered assembly map.
 
@@ -72,6 +77,8 @@ def draw_map(
         How large a millimetre is drawn [mm]; lettering and pens keep their size on paper.
     numbers : bool
         Whether piece numbers are printed, or part letters only, as on an overview.
+    legend : bool
+        Whether name, key and check lines stand under the drawing.
 
     Returns
     -------
@@ -118,7 +125,14 @@ def draw_map(
         Layer("numbers", _lettering(lettered, leaders, bare_labels, drawing)),
         Layer("surround", surround.items),
     ]
-    return _laid_out(drawing, layers, surround, leaders, lettered, looks)
+    foot = None
+    if legend:
+        left, _, right, _ = _drawn_box(surround, leaders)
+        foot = draw_legend(
+            drawing.plan, looks=looks, lettered=lettered, pens=drawing.pens, tape=drawing.tape,
+            spacing=drawing.spacing, width=right - left,
+        )  # fmt: skip
+    return _laid_out(drawing, layers, _drawn_box(surround, leaders), foot)
 
 
 @dataclass(frozen=True)
@@ -337,31 +351,33 @@ def _lettering(
     )
 
 
-def _laid_out(
-    drawing: _Drawing,
-    layers: list[Layer],
-    surround: Surround,
-    leaders: Sequence[Leader],
-    lettered: Lettered,
-    looks: dict[str, WoodLook],
-) -> Sheet:
-    """Hang the title block under the drawing, and fit the page round all."""
-    base = drawing.pens.base
+def _drawn_box(surround: Surround, leaders: Sequence[Leader]) -> tuple[float, float, float, float]:
+    """Give the box round all that is drawn: left, bottom, right, top."""
     corners = [
         (surround.box[0], surround.box[1]), (surround.box[2], surround.box[3]),
         *(corner for leader in leaders for corner in label_outline(leader.label)),
     ]  # fmt: skip
     (left, bottom), (right, top) = np.min(corners, axis=0), np.max(corners, axis=0)
-    legend, foot_width, foot_height = draw_legend(
-        drawing.plan, looks=looks, lettered=lettered, pens=drawing.pens, tape=drawing.tape,
-        spacing=drawing.spacing, width=right - left,
-    )  # fmt: skip
-    margin = max(5.0, 2.0 * base)
+    return float(left), float(bottom), float(right), float(top)
+
+
+def _laid_out(
+    drawing: _Drawing,
+    layers: list[Layer],
+    box: tuple[float, float, float, float],
+    foot: tuple[tuple[Item, ...], float, float] | None,
+) -> Sheet:
+    """Hang the title block under the drawing, and fit the page round all."""
+    base = drawing.pens.base
+    left, bottom, right, top = box
+    margin = max(5.0, 2.0 * base) if foot else 1.0
+    legend, foot_width, foot_height = foot or ((), 0.0, -1.5 * base)
     wide = max(right - left, foot_width)
     start = (left + right - wide) / 2
-    foot = bottom - 1.5 * base
-    layers.append(Layer("title", moved(legend, start, foot)))
-    low = foot - foot_height - margin
+    under = bottom - 1.5 * base
+    if foot:
+        layers.append(Layer("title", moved(legend, start, under)))
+    low = under - foot_height - margin
     return Sheet(
         title=f"{drawing.plan.design.name}: numbered map",
         left=float(start - margin),

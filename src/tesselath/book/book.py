@@ -1,0 +1,73 @@
+"""The book: the printable plan, chapter by chapter.
+
+Comes in: a plan. Goes out: its chapters, or the bytes of plan.pdf. Refuses: nothing.
+"""
+
+from __future__ import annotations
+
+from tesselath.book.back import cautions, glossary
+from tesselath.book.blocks import Chapter
+from tesselath.book.cutting import cut_list, cutting, map_of_parts
+from tesselath.book.english import speech_for
+from tesselath.book.front import buying, cover, woods_of
+from tesselath.book.paper import page_room
+from tesselath.book.typst_pages import set_book
+from tesselath.plan import Plan
+
+__all__ = ["plan_chapters", "write_book"]
+
+_CHAPTERS = (cover, buying, map_of_parts, cutting, cut_list, cautions, glossary)
+
+
+def write_book(plan: Plan) -> bytes:
+    """Write plan.pdf.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+
+    Returns
+    -------
+    bytes
+        The file, the same for the same plan.
+
+    Raises
+    ------
+    KeyError
+        If the design's paper is not known.
+
+    Notes
+    -----
+    Source: common practice of published plans.
+    """
+    return set_book(
+        plan_chapters(plan), plan.design, speech=speech_for(plan.design, tuple(woods_of(plan)))
+    )
+
+
+def plan_chapters(plan: Plan) -> tuple[Chapter, ...]:
+    """Write the chapters of the book, the cover first.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+
+    Returns
+    -------
+    tuple of Chapter
+        The chapters that have something to say.
+
+    Raises
+    ------
+    KeyError
+        If the design's paper is not known.
+
+    Notes
+    -----
+    Source: common practice of published plans.
+    """
+    room = page_room(plan.design)
+    chapters = (chapter(plan, room) for chapter in _CHAPTERS)
+    return tuple(chapter for chapter in chapters if chapter.blocks)

@@ -1,0 +1,374 @@
+"""The cutting: the map of parts, rips, set-ups as they lie on the saw, handwork, the cut list.
+
+Comes in: a plan, the room of a page. Goes out: chapters. Refuses: nothing.
+"""
+
+from __future__ import annotations
+
+from tesselath.book.blocks import (
+    Beside,
+    Block,
+    Chapter,
+    Figure,
+    Heading,
+    Points,
+    Room,
+    Table,
+    Words,
+)
+from tesselath.book.paper import page_room
+from tesselath.book.show import Show, counted, listed
+from tesselath.draw.at_saw import draw_at_saw, touching_corner
+from tesselath.draw.hand_sawn import draw_hand_sawn
+from tesselath.draw.map import draw_map
+from tesselath.draw.saw_view import WIDE
+from tesselath.draw.wood import WoodLook, dress_woods
+from tesselath.parts import Part
+from tesselath.plan import Plan
+from tesselath.setups import MarkOut, Setup
+from tesselath.tables import show_numbers
+from tesselath.tape import show_angle, show_number
+
+__all__ = ["cut_list", "cutting", "map_of_parts", "row_cautions"]
+
+#: The cautions of a class of pieces, in a few words for the row they belong to.
+_SHORT = {
+    "caution-small": "Short: flip stop, hold-down, zero-clearance fence.",
+    "caution-tiny": "Very short: sled with a hold-down, or a hand saw.",
+}
+#: Past so many set-ups the drawings go without their list of sticks [count].
+_MANY = 30
+
+_HANDLING = {
+    "slide": "Slide: push the stick on to the stop after each cut.",
+    "roll": "Roll: turn the stick over, face down, after each cut, then slide it on.",
+    "swing": "Swing: cut the end first, swing the saw over, slide on to the stop, cut again.",
+}
+
+
+def map_of_parts(plan: Plan, room: Room) -> Chapter:
+    """Set the overview map with the letters of the parts, as large as a page allows.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    room : Room
+        What an upright page leaves [mm].
+
+    Returns
+    -------
+    Chapter
+        The map; on a page that lies on its side where that shows it larger.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Source: common practice.
+    """
+    wide_room = page_room(plan.design, wide=True)
+    scales = [_map_scale(plan, page) for page in (room, wide_room)]
+    wide = scales[1] > 1.15 * scales[0]
+    page, scale = (wide_room, scales[1]) if wide else (room, scales[0])
+    for _ in range(2):  # rulers and words keep their size, so the scale is found by trying
+        sheet = draw_map(plan, scale=scale, numbers=False, legend=False)
+        fit = min(page.width / sheet.width, (page.height - 34.0) / sheet.height)
+        scale = min(scale * fit, 1.0)
+    sheet = draw_map(plan, scale=scale, numbers=False, legend=False)
+    shrink = min(1.0, page.width / sheet.width, (page.height - 34.0) / sheet.height)
+    counts: dict[str, int] = {}
+    for piece in plan.pieces:
+        counts[piece.wood] = counts.get(piece.wood, 0) + 1
+    looks = dress_woods(list(counts), woods=plan.design.woods)
+    woods = listed([f"{look.letter} {wood} ({_ruled(look)}), {counted(counts[wood], 'piece')}"
+                    for wood, look in looks.items()])  # fmt: skip
+    words = (
+        f"The letter is the part, a set of pieces cut at one setting; piece numbers stand on the "
+        f"maps of the glue-ups. Woods: {woods}."
+    )
+    over = show_number(1.0 / (scale * shrink), decimals=1)
+    caption = f"Which part lies where, seen from above, show face up. Scale 1:{over}."
+    blocks = (Figure("map-of-parts", sheet, caption, sheet.width * shrink), Words(words))
+    return Chapter("Map of the parts", blocks, wide=wide)
+
+
+def _map_scale(plan: Plan, room: Room) -> float:
+    """Give the scale at which the map with its rulers fits a page."""
+    width, depth = (float(v) for v in plan.opening.max(axis=0) - plan.opening.min(axis=0))
+    frame = plan.design.frame
+    over = 2 * frame.width if frame is not None else 0.0
+    across, away = room.width - 36.0, room.height - 72.0
+    return min(across / (width + over), away / (depth + over), 1.0)
+
+
+def _ruled(look: WoodLook) -> str:
+    return "left blank" if look.ruling.name == "blank" else look.ruling.name
+
+
+def cutting(plan: Plan, room: Room) -> Chapter:
+    """Set the work at the saw in the order in which it is done.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    room : Room
+        What a page leaves [mm].
+
+    Returns
+    -------
+    Chapter
+        Rips, set-ups with their drawings, handwork, made-up parts.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Source: common practice.
+    """
+    show = Show(plan)
+    blocks: list[Block] = [*_rules(plan), *_rips(plan, show)]
+    at_saw = [s for s in plan.setups if s.handling != "mark and hand saw"]
+    if at_saw:
+        blocks.append(Heading("At the mitre saw, in this order"))
+    for number, setup in enumerate(plan.setups, 1):
+        if setup.handling != "mark and hand saw":
+            blocks.append(_setup(plan, setup, number, show))
+    blocks += _by_hand(plan, show, room)
+    blocks += _made_up(plan, show)
+    return Chapter("Cutting", tuple(blocks), step=True)
+
+
+def _rules(plan: Plan) -> list[Block]:
+    """What is always so at the saw."""
+    words = [
+        "Always the same picture: fence on top, you at the bottom, show face up. An edge goes to "
+        "the fence, an end goes to the stop.",
+        "R is the handle to the right, as you see it: the cut leans like a backslash (\\). L is "
+        "the handle to the left: it leans like a slash (/). Angles are from square; the figure "
+        "in brackets is for a saw that calls square 90.",
+        "Turning a piece end for end never changes its hand. Only rolling it face down does.",
+        "Cut one piece of each set-up, lay it on its card, then cut the rest.",
+    ]
+    if plan.design.strips.faces == "one":
+        words.append(
+            "Before you cut, draw one line with an arrow down the show face of every strip, near "
+            "the edge that goes to the fence, the arrow to the stop. A piece whose line is missing "
+            "or lies on the wrong edge was rolled."
+        )
+    cautions = [n for n in plan.notes if n.code == "caution"]
+    return [Points(tuple(words)), *(Words(note.text, "caution") for note in cautions)]
+
+
+def _rips(plan: Plan, show: Show) -> list[Block]:
+    if not plan.rips:
+        return []
+    rows = tuple(
+        (show(rip.width), rip.wood, show(rip.strip_width), " ".join(rip.parts),
+         show.sticks(rip.sticks))
+        for rip in plan.rips
+    )  # fmt: skip
+    return [
+        Heading("Rip first, full length"),
+        Words("Nothing short is ever ripped: rip the whole stick, then crosscut it. Use push "
+              "blocks and a riving knife.", "caution"),
+        Table(("Rip to", "Wood", "From", "For parts", "Sticks"), rows, "llllL", ticks=True),
+    ]  # fmt: skip
+
+
+def _setup(plan: Plan, setup: Setup, number: int, show: Show) -> Block:
+    """Set one set-up: its drawing, and beside it all there is to know."""
+    parts = [plan.part(mark) for mark in setup.parts]
+    up = all(part.fitted for part in parts)
+    side = setup.stop_side
+    words: list[Block] = [
+        Heading(f"Set-up {number}", 3),
+        Words(f"Saw {show.end(setup.mitre, setup.swing)}, stop {side} at "
+              f"{show(setup.stop, up=up)}.", "strong"),
+    ]  # fmt: skip
+    if setup.handling == "swing":
+        words.append(Words(f"End at the stop: {show.end(setup.end_mitre, setup.end_swing)}."))
+    words.append(Words(_HANDLING[setup.handling] + _touches(parts[0])))
+    words.append(
+        Points(tuple(f"{show.parts([part])}, {part.wood}, {show(part.stick_width)} wide"
+                     for part in parts), "tick")
+    )  # fmt: skip
+    if len(plan.setups) <= _MANY and setup.sticks:
+        words.append(Words(f"From sticks {show.sticks(setup.sticks)}.", "small"))
+    words += [
+        Words(text, "caution")
+        for text in row_cautions(plan, [n for part in parts for n in part.numbers])
+    ]
+    figure = Figure(f"set-up-{number}", draw_at_saw(plan, setup), "")
+    return Beside((figure,), tuple(words), WIDE)
+
+
+def _touches(part: Part) -> str:
+    corner = touching_corner(part)
+    if corner == "both":
+        return ""
+    where = "on the fence" if corner == "fence" else "towards you; the stop must be that deep"
+    return f" The ringed corner, {where}, touches the stop."
+
+
+def row_cautions(plan: Plan, numbers: list[int]) -> list[str]:
+    """Say, in a few words each, what cautions belong to the row of some pieces.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    numbers : list of int
+        The pieces of the row.
+
+    Returns
+    -------
+    list of str
+        The cautions.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Source: common practice.
+    """
+    wanted = set(numbers)
+    return [
+        _SHORT[note.code]
+        for note in plan.notes
+        if note.code in _SHORT and not wanted.isdisjoint(note.numbers)
+    ]
+
+
+def _by_hand(plan: Plan, show: Show, room: Room) -> list[Block]:
+    """Set the parts that are marked on a square blank and sawn by hand."""
+    blocks: list[Block] = []
+    for number, setup in enumerate(plan.setups, 1):
+        if setup.handling != "mark and hand saw":
+            continue
+        for part in (plan.part(mark) for mark in setup.parts):
+            marks = [m for m in plan.mark_outs if m.part == part.mark]
+            words: list[Block] = [
+                Heading(f"Part {part.mark}", 3),
+                Words(f"{show.parts([part])}, {part.wood}", "strong"),
+                Words(f"Blank (set-up {number}): square, {show(setup.stop, up=part.fitted)} long, "
+                      f"{show(part.stick_width)} wide."),
+                Points(tuple(_mark_out(m, show) for m in marks)),
+            ]  # fmt: skip
+            if any(m.steep for m in marks):
+                words.append(
+                    Words("Steeper than the saw swings: not at the mitre saw as it stands.",
+                          "caution")
+                )  # fmt: skip
+            figure = Figure(f"part-{part.mark.lower()}", draw_hand_sawn(plan, part), "")
+            blocks.append(Beside((figure,), tuple(words), WIDE))
+    if not blocks:
+        return []
+    del room
+    return [
+        Heading("Marked out and sawn by hand"),
+        Words("Cut the blank square and to length, mark the corners, saw beside the line with a "
+              "hand saw and shoot to it. A loose piece never goes back to the power saw.",
+              "caution"),
+        *blocks,
+    ]  # fmt: skip
+
+
+def _mark_out(mark: MarkOut, show: Show) -> str:
+    if mark.run is None or mark.mitre is None:
+        return f"saw out the notch at the {mark.side} to the map"
+    angle = show_angle(abs(mark.mitre))
+    if mark.op == "end":
+        return f"{mark.side} end {angle}: run {show(mark.run)} over {show(mark.over)}"
+    return f"{mark.side} corner, {angle}"
+
+
+def _made_up(plan: Plan, show: Show) -> list[Block]:
+    made = [part for part in plan.parts if part.handling == "make up"]
+    if not made:
+        return []
+    rows = tuple(
+        (p.mark, show.parts([p]).removeprefix(f"{p.mark} "), p.wood, show(p.width),
+         show(p.overall, up=p.fitted), show_numbers(p.numbers))
+        for p in made
+    )  # fmt: skip
+    return [
+        Heading("Made up, or cut from a board"),
+        Words("These are wider than a strip: glue them up from several, or cut them from a board, "
+              "to the outline on their card."),
+        Table(("Part", "Count", "Wood", "Width", "Length", "Pieces"), rows, "lllllL",
+              ticks=True, strong=True),
+    ]  # fmt: skip
+
+
+def cut_list(plan: Plan, room: Room) -> Chapter:
+    """Set the cut list: one row a part.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    room : Room
+        What a page leaves [mm].
+
+    Returns
+    -------
+    Chapter
+        The list.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Source: common practice of cut lists.
+    """
+    del room
+    show = Show(plan)
+    rows = []
+    points = any(p.long_point is not None for p in plan.parts)
+    for p in plan.parts:
+        up = p.fitted
+        lengths = [show(p.edge, up=up), show(p.overall, up=up)]
+        if points:
+            both = (show(p.long_point, up=up), show(p.short_point, up=up))
+            lengths.append("–" if p.long_point is None else " / ".join(both))
+        ends = [show.end(m, s) for m, s in zip(p.mitres, p.swings, strict=True)]
+        if p.handling in ("make up", "mark and hand saw"):
+            ends = ["by hand", "by hand"] if p.handling != "make up" else ["–", "–"]
+        handling = {"mark and hand saw": "hand saw"}.get(p.handling, p.handling)
+        count = f"{p.count}" + (f" + {p.spares}" if p.spares else "")
+        rows.append((p.mark, count, p.wood, *lengths, *ends, handling, show_numbers(p.numbers)))
+    head = ["Part", "Count", "Wood", "Edge", "Overall", "Left end", "Right end", "Handling",
+            "Pieces"]  # fmt: skip
+    if points:
+        head.insert(5, "Long / short point")
+    pairs = sorted({p.mark for p in plan.parts if p.handed_pair is not None})
+    words = (
+        "The edge lies on the fence and the stop is set to it; the overall length, tip to tip, is "
+        "what the blank needs. Counts are pieces + spares."
+    )
+    blocks: list[Block] = [
+        Words(words),
+        Table(tuple(head), tuple(rows), "lllll" + ("l" if points else "") + "lllL", ticks=True,
+              strong=True),
+    ]  # fmt: skip
+    if pairs:
+        blocks.append(
+            Words(f"{listed(pairs[:12])}{' and others' if len(pairs) > 12 else ''} are handed: "
+                  "L and R are mirror images. Keep them in trays of their own; the black corner "
+                  "is the long point at the stop end.", "caution")
+        )  # fmt: skip
+    return Chapter("Cut list", tuple(blocks))

@@ -1,0 +1,79 @@
+"""How a book prints lengths, angles and lists of parts.
+
+Comes in: a plan. Goes out: words. Refuses: nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from tesselath.parts import Part
+from tesselath.plan import Plan
+from tesselath.tape import show_angle, show_both, show_length, show_number
+
+__all__ = ["Show", "counted", "listed"]
+
+
+class Show:
+    """Prints what a plan holds, to the maker's tape and in both units where that is asked."""
+
+    def __init__(self, plan: Plan) -> None:
+        self.plan = plan
+        self.tape, self.units = plan.design.tape, plan.design.units
+        self._show = show_both if plan.design.both_units else show_length
+
+    def __call__(self, mm: float | None, *, up: bool = False) -> str:
+        """Print a length; a dash where there is none."""
+        if mm is None:
+            return "–"
+        return self._show(mm, tape=self.tape, units=self.units, up=up)
+
+    def by(self, *sizes: float | None) -> str:
+        """Print sizes with their sign: 54 in × 20 in."""
+        return " × ".join(self(size) for size in sizes if size is not None)
+
+    def end(self, mitre: float, swing: str) -> str:
+        """Print a cut with both readings of a saw."""
+        if swing == "square":
+            return "square"
+        return f"{swing} {show_angle(abs(mitre))} ({show_angle(90.0 - abs(mitre))})"
+
+    def hours(self, hours: float) -> str:
+        """Print hours to the tenth."""
+        return f"{show_number(round(hours, 1), decimals=1)} h"
+
+    def sticks(self, names: Sequence[str], most: int = 14) -> str:
+        """Print the names of sticks; many are counted."""
+        if len(names) > most:
+            return f"{len(names)} sticks, {names[0]} to {names[-1]}"
+        return " ".join(names)
+
+    def parts(self, parts: Iterable[Part]) -> str:
+        """Print marks with what is to be made of each: A 24 + 3 spare."""
+        return ", ".join(
+            f"{p.mark} {p.count}" + (f" + {p.spares} spare" if p.spares else "") for p in parts
+        )
+
+
+def counted(n: int, one: str, many: str | None = None) -> str:
+    """Print a count with its noun.
+
+    Examples
+    --------
+    >>> counted(1, "piece"), counted(3, "piece"), counted(2, "batch", "batches")
+    ('1 piece', '3 pieces', '2 batches')
+    """
+    return f"{n} {one if n == 1 else many or one + 's'}"
+
+
+def listed(words: Sequence[str]) -> str:
+    """Print a list as it is said.
+
+    Examples
+    --------
+    >>> listed(["walnut", "maple", "ash"])
+    'walnut, maple and ash'
+    """
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} and {words[-1]}"

@@ -1,0 +1,156 @@
+"""The book: read back from its PDF, it holds what the plan holds, whatever the names."""
+
+from __future__ import annotations
+
+import io
+import re
+import subprocess
+import sys
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+import pdfplumber
+import pytest
+
+from tesselath.book.blocks import figures_of
+from tesselath.book.book import plan_chapters, write_book
+from tesselath.plan import Plan
+from tops import plan_of, top
+
+FRAME = '[frame]\nwidth = "2 in"\nthickness = "1 in"\nrecess = "1/4 in"\n[base]\n'
+TEXTS = {
+    "small": top(width="9 in", depth="6 in", angle="45 deg", more=FRAME),
+    "metric": top(
+        width="220 mm", depth="150 mm", angle="45 deg",
+        head='units = "mm"\nboth_units = true\norder = "trim"',
+        more='[frame]\nwidth = "40 mm"\n[[border]]\nwidth = "20 mm"\nwood = "walnut"\n',
+    ),
+    "handed": top("chevron", width="9 in", depth="6 in", strips='faces = "one"'),
+}  # fmt: skip
+
+
+@pytest.fixture(name="plan", params=TEXTS, ids=list(TEXTS))
+def _plan(request: pytest.FixtureRequest) -> Plan:
+    return plan_of(TEXTS[request.param])
+
+
+@dataclass(frozen=True)
+class Page:
+    """A page as read back [pt]; ``boxes`` has left, top, right, bottom of every letter."""
+
+    width: float
+    height: float
+    text: str
+    boxes: tuple[tuple[float, float, float, float], ...]
+
+
+@cache
+def _pages(plan_text: str) -> list[Page]:
+    pages = []
+    with pdfplumber.open(io.BytesIO(write_book(plan_of(plan_text)))) as book:
+        for page in book.pages:
+            boxes = tuple((c["x0"], c["top"], c["x1"], c["bottom"]) for c in page.chars)
+            text = page.extract_text().replace("\N{NO-BREAK SPACE}", " ")
+            pages.append(Page(float(page.width), float(page.height), text, boxes))
+    return pages
+
+
+@pytest.fixture(name="pages", params=TEXTS, ids=list(TEXTS))
+def _read(request: pytest.FixtureRequest) -> tuple[Plan, list[Page]]:
+    text = TEXTS[request.param]
+    return plan_of(text), _pages(text)
+
+
+def _words(pages: list[Page]) -> str:
+    return " ".join(page.text for page in pages)
+
+
+def test_no_letter_lies_outside_its_page(pages: tuple[Plan, list[Page]]) -> None:
+    for page in pages[1]:
+        for left, top_, right, bottom in page.boxes:
+            assert min(left, top_, page.width - right, page.height - bottom) >= 20
+
+
+def test_pages_are_the_paper_and_counted(pages: tuple[Plan, list[Page]]) -> None:
+    plan, found = pages
+    # ISO 216 and ASME Y14.1, in points of 1/72 in.
+    sides = {"A4": (595.3, 841.9), "Letter": (612.0, 792.0)}[plan.design.paper]
+    for number, page in enumerate(found, 1):
+        assert sorted((float(page.width), float(page.height))) == pytest.approx(sides, abs=0.1)
+        assert f"page {number} of {len(found)}" in page.text
+        assert f"design mark {plan.design.mark}" in page.text
+
+
+def test_every_part_and_set_up_is_there(pages: tuple[Plan, list[Page]]) -> None:
+    plan, found = pages
+    words = _words(found)
+    assert len(found) >= 4
+    for part in plan.parts:
+        count = f"{part.count}" + (rf" \+ {part.spares}" if part.spares else "")
+        assert re.search(rf"\b{part.mark} {count} {part.wood}", words), part.mark
+    for number, setup in enumerate(plan.setups, 1):
+        assert f"et-up {number}" in words
+        assert all(mark in words for mark in setup.parts)
+
+
+def test_every_note_is_printed(pages: tuple[Plan, list[Page]]) -> None:
+    plan, found = pages
+    words = re.sub(r"\s+", " ", _words(found))
+    for note in plan.notes:
+        assert " ".join(note.text.split()[:5]) in words.replace("mitered", "mitred")
+
+
+def test_readers_get_their_own_spelling() -> None:
+    us, uk = _words(_pages(TEXTS["small"])), _words(_pages(TEXTS["metric"]))
+    assert "miter" in us
+    assert not re.search(r"\b[Mm]itre|\b[Cc]olour|\b[Cc]entre\b", us)
+    assert "mitre" in uk
+    assert not re.search(r"\b[Mm]iter|\b[Cc]olor\b|\b[Cc]enter\b", uk)
+
+
+def test_names_that_look_like_markup_are_printed_as_they_are() -> None:
+    name = "Lid #1 *mitre* $x_2$ [a] <b> @c \\\\ ~ `d` = -"
+    head = f'author = "A. #let x = 1"\nlicence = "$5 _only_"\nname = "{name}"'
+    text = top(width="9 in", depth="6 in", head=head).replace('name = "Test top"\n', "")
+    words = _words(_pages(text))
+    assert "Lid #1 *mitre* $x_2$ [a] <b> @c \\ ~ `d` = -" in words
+    assert "A. #let x = 1" in words
+    assert "$5 _only_" in words
+
+
+def test_both_units_stand_side_by_side_where_that_is_asked() -> None:
+    words = _words(_pages(TEXTS["metric"]))
+    # 220 mm is 8 21/32 in (8.661), hand-worked.
+    assert re.search(r"220 mm \(8 21.32 in\)", words)
+
+
+def test_figures_have_names_of_their_own(plan: Plan) -> None:
+    figures = figures_of([block for chapter in plan_chapters(plan) for block in chapter.blocks])
+    names = [figure.name for figure in figures]
+    assert len(set(names)) == len(names)
+    assert all(re.fullmatch(r"[a-z0-9-]+", name) for name in names)
+
+
+def test_the_same_plan_is_the_same_book_on_any_hash_seed() -> None:
+    script = (
+        "import sys, hashlib; sys.path.insert(0, sys.argv[1])\n"
+        "from tops import plan_of, top\nfrom tesselath.book.book import write_book\n"
+        "made = write_book(plan_of(top(width='6 in', depth='4 in')))\n"
+        "print(hashlib.sha256(made).hexdigest())"
+    )
+    tests = str(Path(__file__).parents[1])
+    seen = {
+        subprocess.run(
+            [sys.executable, "-c", script, tests], env={**_environment(), "PYTHONHASHSEED": seed},
+            capture_output=True, text=True, check=True,
+        ).stdout
+        for seed in ("1", "2")
+    }  # fmt: skip
+    assert len(seen) == 1
+
+
+def _environment() -> dict[str, str]:
+    import os
+
+    return dict(os.environ)
