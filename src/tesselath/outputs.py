@@ -102,6 +102,12 @@ def _cards(plan: Plan) -> Files:
     return {"cards.pdf": _pages(plan, draw_cards(plan), "part cards")}
 
 
+def _rod(plan: Plan) -> Files:
+    from tesselath.draw.rod import draw_rods
+
+    return {"rod.pdf": _pages(plan, draw_rods(plan), "story stick")}
+
+
 def _dxf(plan: Plan) -> Files:
     from tesselath.draw.dxf import write_dxf
 
@@ -136,7 +142,7 @@ OUTPUTS: dict[str, Callable[[Plan], Files] | None] = {
     "glue-up": None,
     "book": _book,
     "cards": _cards,
-    "rod": None,
+    "rod": _rod,
     "template": None,
     "dxf": _dxf,
     "shop": None,

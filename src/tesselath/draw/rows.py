@@ -14,7 +14,7 @@ rows run from front to back they are numbered at the front and back edges::
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -25,7 +25,7 @@ from tesselath.draw.sheet import Point
 from tesselath.outlines import Outline, centroid
 from tesselath.pieces import Piece
 
-__all__ = ["RowMark", "mark_rows"]
+__all__ = ["RowMark", "mark_rows", "row_direction"]
 
 _SIDES = ("left", "right", "bottom", "top")
 
@@ -76,7 +76,7 @@ def mark_rows(pieces: Sequence[Piece], *, opening: Outline, cap: float) -> list[
     if len(rows) < 2:
         return []
     middles = {row: np.array(points).mean(axis=0) for row, points in sorted(rows.items())}
-    way = _direction(rows)
+    way = row_direction(rows)
     shape = shapely.Polygon(opening)
     reach = float(np.ptp(opening, axis=0).sum())
     places: dict[str, dict[int, Point]] = {side: {} for side in _SIDES}
@@ -112,8 +112,8 @@ def _side(point: NDArray[np.float64], opening: Outline) -> str:
     return "right" if dy > 0 else "left"
 
 
-def _direction(rows: dict[int, list[tuple[float, float]]]) -> NDArray[np.float64]:
-    """Give the direction in which the pieces of a row spread most, over all rows."""
+def row_direction(rows: Mapping[int, Sequence[Point]]) -> NDArray[np.float64]:
+    """Give the direction in which the middles of a row's pieces spread most, over all rows."""
     spread = np.zeros((2, 2))
     for points in rows.values():
         away = np.array(points) - np.mean(points, axis=0)
