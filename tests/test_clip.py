@@ -77,6 +77,18 @@ def test_strips_fill_their_zone_and_nothing_else(data: st.DataObject) -> None:
     _check(clipped, zone, gap)
 
 
+def test_no_strip_stands_over_a_corner_that_points_into_the_zone() -> None:
+    # The hexagon passes the corner of the zone grown by half the gap, 1.5 mm, and shrunk by it
+    # still lay 0.4 mm over the corner itself.
+    zone = as_outline([(-70, -96), (70, -96), (70, 53.5), (50, 53.5), (50, 96), (-70, 96)])
+    hexagons = find_pattern("hexagon-of-strips")
+    sizes = {"w": 25.125, "n": 1.0}
+    _, clipped = lay_drawn(hexagons, zone, sizes, gap=3.0, angle=90.0, origin=(-77.0, -66.0))
+    _check(clipped, zone, 3.0)
+    assert min(shapely.Polygon(f.outline).distance(shapely.Point(50, 53.5))
+               for f in clipped.fragments) < 1e-5  # fmt: skip
+
+
 @pytest.mark.parametrize("name", FILLING)
 def test_every_shipped_pattern_fills_a_crooked_opening(name: str) -> None:
     zone = as_outline([(-90, -57), (85, -61), (93, 55), (-87, 60)])

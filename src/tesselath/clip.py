@@ -16,7 +16,7 @@ outside of the field stays put::
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -143,7 +143,36 @@ def clip_grown(laid: Laid, *, grown: Outline | shapely.Geometry, gap: float) -> 
                     )
                 )  # fmt: skip
     covered = sum(area(cell) for cell in cells)
-    return Clipped(tuple(fragments), tuple(cells), covered, vanished, split)
+    kept = _clear_of_corners(fragments, grown, gap)
+    return Clipped(tuple(kept), tuple(cells), covered, vanished, split)
+
+
+def _clear_of_corners(
+    fragments: list[Fragment], grown: Outline | shapely.Geometry, gap: float
+) -> list[Fragment]:
+    """Cut off what stands over a corner that points into the zone.
+
+    A corner of the zone that points inwards lies farther from the grown zone's corner than half
+    the gap: a strip can pass outside the one, and still, shrunk, lie over the other.
+    """
+    if gap == 0.0 or (isinstance(grown, np.ndarray) and is_convex(grown)) or not fragments:
+        return fragments
+    shape = shapely.Polygon(grown) if isinstance(grown, np.ndarray) else grown
+    zone = shapely.buffer(shape, -gap / 2, join_style="mitre")
+    wider = shapely.buffer(zone, ALIKE, join_style="mitre")
+    shapely.prepare(wider)
+    clear = shapely.covers(wider, [shapely.Polygon(f.outline) for f in fragments])
+    over = np.flatnonzero(~np.asarray(clear))
+    cut = overlay([fragments[n].outline for n in over], zone)
+    parts = {int(n): left for n, left in zip(over, cut, strict=True)}
+    kept: list[Fragment] = []
+    for n, fragment in enumerate(fragments):
+        if n not in parts:
+            kept.append(fragment)
+            continue
+        left = [part for part in map(tidy, parts[n]) if _has_width(part)]
+        kept += [replace(fragment, outline=part, kin=-1) for part in left]
+    return kept
 
 
 def _reaching_in(grown: Outline | shapely.Geometry, gap: float) -> Callable[[Outline], bool]:

@@ -3,7 +3,9 @@
 Comes in: a design. Goes out: its mark. Refuses: nothing.
 
 The mark follows from what the design says, pattern included, not from how its file is laid
-out: a remark, another order of the keys or "1/2 in" for "0.5 in" leave it as it is.
+out: a remark, another order of the keys or "1/2 in" for "0.5 in" leave it as it is. What is left
+at its usual value does not count, so that a design keeps its mark when a later version learns a
+new key.
 """
 
 from __future__ import annotations
@@ -63,7 +65,7 @@ def _plain(value: object) -> object:
         return {
             field.name: _plain(getattr(value, field.name))
             for field in dataclasses.fields(value)
-            if field.name not in _NOT_CONTENTS
+            if field.name not in _NOT_CONTENTS and getattr(value, field.name) != _usual(field)
         }
     if isinstance(value, Mapping):
         return {str(key): _plain(item) for key, item in value.items()}
@@ -74,3 +76,10 @@ def _plain(value: object) -> object:
     if value is None or isinstance(value, str | int):
         return value
     raise TypeError(f"{type(value).__name__} has no place in a design")
+
+
+def _usual(field: dataclasses.Field[object]) -> object:
+    """Find the value that a field has when nothing is said of it; it is its own if it has none."""
+    if field.default_factory is not dataclasses.MISSING:
+        return field.default_factory()
+    return field.default
