@@ -85,9 +85,11 @@ def _setups(plan: Plan) -> Files:
 
 
 def _sticks(plan: Plan) -> Files:
+    from tesselath.draw.stick_sheet import draw_sticks
+    from tesselath.draw.svg import write_svg
     from tesselath.tables import write_sticks
 
-    return {"sticks.csv": write_sticks(plan)}
+    return {"sticks.csv": write_sticks(plan), "sticks.svg": write_svg(draw_sticks(plan))}
 
 
 def _shopping(plan: Plan) -> Files:

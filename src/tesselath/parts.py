@@ -16,6 +16,7 @@ from math import ceil
 import numpy as np
 from numpy.typing import NDArray
 
+from tesselath.angles import tangent
 from tesselath.congruence import group_alike
 from tesselath.lie import Lying, lie_at_saw
 from tesselath.pieces import Cut, Loose, Piece
@@ -70,6 +71,19 @@ class Part:
     def stick_width(self) -> float:
         """The width of the stick on the saw [mm]."""
         return self.width if self.ripped or self.strip_width is None else self.strip_width
+
+    @property
+    def ends_on_stick(self) -> tuple[float, float, float]:
+        """Length on the mid-line of its stick, and the runs of its left and right end [mm].
+
+        What is marked and sawn by hand leaves the stick as a square blank. Lengths are measured
+        from the fence: a part a hair narrower than its strip leaves that much to a point.
+        """
+        if self.handling == "mark and hand saw":
+            return self.overall, 0.0, 0.0
+        left, right = (self.stick_width * tangent(mitre) for mitre in self.mitres)
+        middle = max(self.on_fence - (right - left) / 2, abs(right - left) / 2)
+        return middle, left, right
 
 
 def group_parts(

@@ -17,7 +17,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
-from tesselath.angles import tangent
 from tesselath.boards import Purchase, buy_boards, price_of, strips_per_board, suits
 from tesselath.cutting import RULES, CutPiece, Sawing, StickKind, straight_end
 from tesselath.cutting import plan_sticks as solve_sticks
@@ -242,17 +241,13 @@ def _named(sticks: Sequence[Stick], before: int) -> list[Stick]:
     return [replace(stick, name=str(before + n)) for n, stick in enumerate(sticks, 1)]
 
 
-def _cut_piece(part: Part, width: float, *, faces: str) -> CutPiece:
+def _cut_piece(part: Part, *, faces: str) -> CutPiece:
     """A part as the solver sees it; one that is sawn by hand is a square blank."""
-    demand = part.count + part.spares
-    if part.handling == "mark and hand saw":
-        return CutPiece(part.mark, part.overall, demand, roll=faces == "both")
-    left, right = (width * tangent(mitre) for mitre in part.mitres)
-    # Measured from the fence: a part a hair narrower than its strip leaves that much to a point.
-    middle = max(part.on_fence - (right - left) / 2, abs(right - left) / 2)
+    middle, left, right = part.ends_on_stick
     return CutPiece(
-        part.mark, middle, demand, straight_end(left), straight_end(right), roll=faces == "both"
-    )
+        part.mark, middle, part.count + part.spares, straight_end(left), straight_end(right),
+        roll=faces == "both",
+    )  # fmt: skip
 
 
 def _solve(
@@ -272,7 +267,7 @@ def _solve(
     rule = next(rule for rule in RULES if rule == stock.shared_cuts)
     sawing = Sawing(width, stock.kerf, rule=rule, end_trim=stock.end_trim, holding=holding)
     found = solve_sticks(
-        [_cut_piece(part, width, faces=faces) for part in parts], kinds=kinds, sawing=sawing,
+        [_cut_piece(part, faces=faces) for part in parts], kinds=kinds, sawing=sawing,
         seconds=seconds,
     )  # fmt: skip
     sticks = [
