@@ -154,3 +154,12 @@ def _environment() -> dict[str, str]:
     import os
 
     return dict(os.environ)
+
+
+def test_frame_and_base_have_their_sizes_and_blanks_to_fill() -> None:
+    words = _words(_pages(TEXTS["small"]))
+    # 9 x 6 in inside a frame 2 in wide, hand-worked; the base 1/16 in smaller all round.
+    assert re.search(r"front and back 2 13 in 9 in 2 in × 1 in", words)
+    assert re.search(r"Saw to 8 7.8 in × 5 7.8 in", words)
+    assert re.search(r"opening, front and back reads 9 in", words)
+    assert "Lines to draw on the base" in words

@@ -9,6 +9,7 @@ from tesselath.book.back import cautions, glossary
 from tesselath.book.blocks import Chapter
 from tesselath.book.cutting import cut_list, cutting, map_of_parts
 from tesselath.book.english import speech_for
+from tesselath.book.frame_pages import frame_and_base
 from tesselath.book.front import buying, cover, woods_of
 from tesselath.book.paper import page_room
 from tesselath.book.typst_pages import set_book
@@ -16,7 +17,7 @@ from tesselath.plan import Plan
 
 __all__ = ["plan_chapters", "write_book"]
 
-_CHAPTERS = (cover, buying, map_of_parts, cutting, cut_list, cautions, glossary)
+_CHAPTERS = (cover, buying, frame_and_base, map_of_parts, cutting, cut_list, cautions, glossary)
 
 
 def write_book(plan: Plan) -> bytes:

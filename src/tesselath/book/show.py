@@ -48,6 +48,12 @@ class Show:
             return f"{len(names)} sticks, {names[0]} to {names[-1]}"
         return " ".join(names)
 
+    def marks(self, marks: Sequence[str], most: int = 24) -> str:
+        """Print the marks of parts; many are cut short."""
+        if len(marks) > most:
+            return f"{' '.join(marks[:most])} and {len(marks) - most} more"
+        return " ".join(marks)
+
     def parts(self, parts: Iterable[Part]) -> str:
         """Print marks with what is to be made of each: A 24 + 3 spare."""
         return ", ".join(

@@ -230,16 +230,15 @@ class _Setter:
             if block.strong:
                 cells[0] = f"text(weight: 600, {cells[0]})"
             rows.append(", ".join(["tick"] * lead + cells))
-        header = ""
+        header, whole = "", "breakable: false, " if not block.head and len(rows) < 16 else ""
         ruled = "{ 0.3pt + luma(160) }"
         if block.head:
             ruled = f"if y == 0 {{ 0.7pt }} else {ruled}"
             header = f"table.header(repeat: true, {', '.join(head)}), "
         return (
-            f"#table(columns: ({', '.join(columns)},), align: ({', '.join(aligned)},), "
-            "inset: (x: 1.1mm, y: 1.15mm), "
-            f"stroke: (x, y) => (bottom: {ruled}), "
-            f"{header}{', '.join(rows)})"
+            f"#block({whole}width: 100%, table(columns: ({', '.join(columns)},), "
+            f"align: ({', '.join(aligned)},), inset: (x: 1.1mm, y: 1.15mm), "
+            f"stroke: (x, y) => (bottom: {ruled}), {header}{', '.join(rows)}))"
         )
 
     def _figure(self, block: Figure) -> str:
