@@ -36,7 +36,7 @@ def _plan(
     units: str = "in",
 ) -> StickPlan:
     return plan_sticks(
-        parts, stock, faces=faces, holding=holding, thickness=6.35, units=units, seconds=2.0
+        parts, stock, faces=faces, holding=holding, thickness=6.35, units=units, effort=2.0
     )
 
 

@@ -37,8 +37,9 @@ __all__ = ["GlueUp", "OrderCost", "Plan", "Zone", "plan_design"]
 
 _ORDERS = ("let in", "trim", "lap")
 
-#: The budget of the search for the fewest sticks, for each wood and width [s].
-_SECONDS = 5.0
+#: The budget of the search for the fewest sticks, for each wood and width, in billions of steps:
+#: for the order of work asked for, and for those it is compared with.
+_EFFORT, _COMPARED = 5.0, 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +129,7 @@ def plan_design(design: Design) -> Plan:
     """
     _refuse_solid_slab(design)
     opening = opening_outline(design)
-    work = _work_out(design, opening, design.order, seconds=_SECONDS)
+    work = _work_out(design, opening, design.order, effort=_EFFORT)
     by_order = {
         order: work if order == design.order else _try(design, opening, order) for order in _ORDERS
     }
@@ -183,7 +184,7 @@ class _Work:
     alike: int  # pairs of one wood of a mixed lot side by side
 
 
-def _work_out(design: Design, opening: Outline, order: str, *, seconds: float) -> _Work:
+def _work_out(design: Design, opening: Outline, order: str, *, effort: float) -> _Work:
     """Go through the stages from the opening to the sticks."""
     design = _in_order(design, order)
     field = field_outline(design, opening, order)
@@ -210,7 +211,7 @@ def _work_out(design: Design, opening: Outline, order: str, *, seconds: float) -
     sticks = plan_sticks(
         parts, design.stock, faces=design.strips.faces, holding=design.saw.holding,
         thickness=design.strips.thickness, units=design.units,
-        woods=design.woods, seconds=seconds,
+        woods=design.woods, effort=effort,
     )  # fmt: skip
     return _Work(field, zones, pieces, parts, plan_setups(parts, sticks.sticks), sticks, alike)
 
@@ -226,7 +227,7 @@ def _in_order(design: Design, order: str) -> Design:
 def _try(design: Design, opening: Outline, order: str) -> _Work | None:
     """Work out another order for comparison; one that cannot be made is left out."""
     try:
-        return _work_out(design, opening, order, seconds=_SECONDS / 10)
+        return _work_out(design, opening, order, effort=_COMPARED)
     except (DesignError, PatternError, ValueError):
         return None
 

@@ -104,7 +104,7 @@ def plan_sticks(
     thickness: float,
     units: str,
     woods: Mapping[str, WoodDetail] | None = None,
-    seconds: float = 10.0,
+    effort: float = 10.0,
 ) -> StickPlan:
     """Cut all parts with their spares from sticks.
 
@@ -124,8 +124,8 @@ def plan_sticks(
         The maker's units, for the length of a stick when none is listed.
     woods : mapping of str to WoodDetail, optional
         What the design says of each wood, for its price.
-    seconds : float
-        The budget of the search for each wood and width [s].
+    effort : float
+        The budget of the search for each wood and width, in billions of steps.
 
     Returns
     -------
@@ -167,9 +167,7 @@ def plan_sticks(
         proofs: list[Bound] = []
         whole = [part for part in group if not part.ripped]
         if whole:
-            made, bound = _solve(
-                whole, wood, width, bought, offcuts, stock, faces, holding, seconds
-            )
+            made, bound = _solve(whole, wood, width, bought, offcuts, stock, faces, holding, effort)
             sticks += _named(made, len(sticks))
             proofs.append(bound)
             for stick in made:
@@ -259,7 +257,7 @@ def _solve(
     stock: Stock,
     faces: str,
     holding: float,
-    seconds: float,
+    effort: float,
 ) -> tuple[list[Stick], Bound]:
     """Cut parts of full width with the fewest sticks."""
     kinds = [StickKind(o.length, o.count, offcut=True) for o in offcuts]
@@ -268,7 +266,7 @@ def _solve(
     sawing = Sawing(width, stock.kerf, rule=rule, end_trim=stock.end_trim, holding=holding)
     found = solve_sticks(
         [_cut_piece(part, faces=faces) for part in parts], kinds=kinds, sawing=sawing,
-        seconds=seconds,
+        effort=effort,
     )  # fmt: skip
     sticks = [
         Stick(

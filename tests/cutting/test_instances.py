@@ -30,10 +30,10 @@ QUICK = (
 ONE_ABOVE_THE_PROGRAM = ("hard28_BPP14", "hard28_BPP359", "hard28_BPP716", "hard28_BPP119")
 
 
-def solve(name: str, seconds: float) -> StickPlan:
+def solve(name: str, effort: float) -> StickPlan:
     pieces, length = read_instance(name)
     kinds, sawing = [StickKind(length)], Sawing(1.0, 0.0)
-    plan = plan_sticks(pieces, kinds=kinds, sawing=sawing, seconds=seconds)
+    plan = plan_sticks(pieces, kinds=kinds, sawing=sawing, effort=effort)
     counts: dict[str, int] = {}
     weights = {piece.mark: piece.length for piece in pieces}
     for stick in plan.sticks:

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from sawdust import least_sum, mitred
 
 from tesselath.cutting import CutPiece, Sawing, StickKind, stick_sum
+from tesselath.cutting.budget import BILLION, Budget
 from tesselath.cutting.gaps import RULES
 from tesselath.cutting.job import Job, lay_job
 from tesselath.cutting.joints import lay_joints
@@ -141,7 +142,9 @@ def _columns(items: Sequence[tuple[int, int, int]]) -> list[list[int]]:
 
 
 def _job(pieces: Sequence[CutPiece], length: float, sawing: Sawing) -> Job:
-    return lay_job(pieces, kinds=[StickKind(float(length))], costs=[1], sawing=sawing)
+    return lay_job(
+        pieces, kinds=[StickKind(float(length))], costs=[1], sawing=sawing, budget=Budget(BILLION)
+    )
 
 
 def _best_by_trial(

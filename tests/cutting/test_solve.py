@@ -159,7 +159,7 @@ def test_every_stick_of_a_middling_job_can_be_sawn(
         mitred(f"P{n}", length + 40.0, a, b, count, turn=turn, roll=roll)
         for n, (length, a, b, count) in enumerate(sizes)
     ]
-    result, kinds = plan(pieces, 1200.0, sawing, seconds=4.0)
+    result, kinds = plan(pieces, 1200.0, sawing, effort=4.0)
     check_plan_cuts(result.sticks, pieces, kinds, sawing)
     assert result.bought - 1 <= result.least <= result.bought
     proven = check_certificate(result.certificate, pieces, kinds=kinds, sawing=sawing)
@@ -190,7 +190,7 @@ def test_sticks_with_pointed_and_clipped_ends_can_be_sawn(
         )
         for n, (length, run, count) in enumerate(sizes)
     ]
-    result, kinds = plan(pieces, 1200.0, sawing, seconds=4.0)
+    result, kinds = plan(pieces, 1200.0, sawing, effort=4.0)
     check_plan_cuts(result.sticks, pieces, kinds, sawing)
     assert result.least <= result.bought
     check_certificate(result.certificate, pieces, kinds=kinds, sawing=sawing)

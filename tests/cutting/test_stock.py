@@ -8,7 +8,8 @@ from sawdust import mitred
 
 from tesselath.cutting import CutPiece, Sawing, StickKind, pointed_end, straight_end
 from tesselath.cutting.bound import least_cost
-from tesselath.cutting.lp_desk import Clock, Master, run_whole
+from tesselath.cutting.budget import BILLION, Budget
+from tesselath.cutting.lp_desk import Master, run_whole
 from tesselath.cutting.stock import check_stock
 from tesselath.errors import SawError
 
@@ -69,28 +70,33 @@ def test_the_least_cost_follows_from_worth_and_ceilings(
     assert least_cost(worth, ceilings, costs=costs, counts=counts) == least
 
 
-def test_a_program_without_time_is_not_solved_and_says_so() -> None:
-    master = Master([1.0], [np.inf])
+def test_a_program_without_a_budget_is_not_solved_and_says_so() -> None:
+    spent = Master([1.0], [np.inf], Budget(0))
+    spent.add(1.0, {0: 2.0})
+    assert spent.solve() is None
+    budget = Budget(BILLION)
+    master = Master([1.0], [np.inf], budget)
     master.add(1.0, {0: 2.0})
-    assert master.solve(Clock(0.0)) is None
-    solved = master.solve(Clock(5.0))
+    solved = master.solve()
+    assert budget.left < BILLION
     assert solved is not None
     assert solved.objective == pytest.approx(0.5)
     rows = [(1.0, np.inf, [0], [2.0])]
-    assert run_whole(np.ones(1), np.ones(1), rows, nodes=10, clock=Clock(0.0)) == (None, False)
+    assert run_whole(np.ones(1), np.ones(1), rows, nodes=10, budget=Budget(0)) == (None, False)
 
 
 def test_a_program_in_whole_numbers_is_solved_or_proven_empty() -> None:
     rows = [(3.0, np.inf, [0, 1], [2.0, 1.0])]
-    values, whole = run_whole(np.array([3.0, 2.0]), np.full(2, 9.0), rows, nodes=99, clock=Clock(5))
+    budget = Budget(BILLION)
+    values, whole = run_whole(np.array([3.0, 2.0]), np.full(2, 9.0), rows, nodes=99, budget=budget)
     assert values is not None
     assert (values.tolist(), whole) == ([1, 1], True)
-    values, whole = run_whole(np.ones(2), np.full(2, 0.9), rows, nodes=99, clock=Clock(5))
+    values, whole = run_whole(np.ones(2), np.full(2, 0.9), rows, nodes=99, budget=budget)
     assert (values, whole) == (None, True)
 
 
 def test_the_solver_leaves_the_output_clean(capfd: pytest.CaptureFixture[str]) -> None:
-    Master([1.0], [2.0])
+    Master([1.0], [2.0], Budget(0))
     print("after")
     assert capfd.readouterr().out == "after\n"
 

@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tesselath.cutting.job import Column, Job
-from tesselath.cutting.lp_desk import Clock, run_whole
+from tesselath.cutting.lp_desk import Row, run_whole
 
 __all__ = ["close_gap"]
 
@@ -32,7 +32,7 @@ _ARCS = 6_000
 
 
 def close_gap(
-    job: Job, prices: Ints, *, sticks: int, nodes: int, clock: Clock
+    job: Job, prices: Ints, *, sticks: int, nodes: int
 ) -> tuple[list[Column] | None, bool]:
     """Look for a plan with exactly so many sticks.
 
@@ -46,8 +46,6 @@ def close_gap(
         How many sticks [count].
     nodes : int
         How many branches to look into at most [count].
-    clock : Clock
-        The emergency brake.
 
     Returns
     -------
@@ -66,14 +64,15 @@ def close_gap(
     grid = job.grids[-1]
     room = grid.rooms[0]
     order = [i for i in np.argsort(-grid.heavy, kind="stable").tolist() if job.demand[i]]
-    if (room + 1) * len(order) > _CELLS:
+    if (room + 1) * len(order) > _CELLS or job.budget.is_spent:
         return None, False
+    job.budget.spend(12 * (room + 1) * len(order))
     arcs = _arcs(prices, grid.heavy, job.demand, order, room, sticks)
     if arcs is None:
         return None, grid.exact
     if len(arcs) > _ARCS:
         return None, False
-    values, exhausted = _flow(arcs, grid.heavy, job.demand, order, sticks, nodes, clock)
+    values, exhausted = _flow(arcs, job, order, sticks, nodes)
     if values is None:
         return None, exhausted and grid.exact
     return _plan(arcs, values, grid.heavy, job), False
@@ -129,15 +128,10 @@ def _moved(layer: Ints, weight: int, price: int) -> Ints:
 
 
 def _flow(
-    arcs: Sequence[tuple[int, int]],
-    weights: Ints,
-    demand: Ints,
-    order: Sequence[int],
-    sticks: int,
-    nodes: int,
-    clock: Clock,
+    arcs: Sequence[tuple[int, int]], job: Job, order: Sequence[int], sticks: int, nodes: int
 ) -> tuple[Ints | None, bool]:
     """Send so many sticks over the arcs, each piece as often as wanted."""
+    weights, demand = job.grids[-1].heavy, job.demand
     out: dict[int, list[int]] = {0: []}
     into: dict[int, list[int]] = {}
     users: dict[int, list[int]] = {i: [] for i in order}
@@ -147,7 +141,7 @@ def _flow(
         users[piece].append(number)
     if any(not numbers for numbers in users.values()):
         return None, True
-    rows: list[tuple[float, float, list[int], list[float]]] = []
+    rows: list[Row] = []
     for place, numbers in sorted(out.items()):
         if place == 0:
             rows.append((-np.inf, float(sticks), numbers, [1.0] * len(numbers)))
@@ -159,7 +153,7 @@ def _flow(
         wanted = float(demand[piece])
         rows.append((wanted, wanted, users[piece], [1.0] * len(users[piece])))
     most = np.array([float(min(sticks, int(demand[piece]))) for _, piece in arcs])
-    return run_whole(np.zeros(len(arcs)), most, rows, nodes=nodes, clock=clock)
+    return run_whole(np.zeros(len(arcs)), most, rows, nodes=nodes, budget=job.budget)
 
 
 def _plan(

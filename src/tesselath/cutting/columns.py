@@ -2,7 +2,7 @@
 
 Comes in: a job, and columns that can do it somehow.
 Goes out: the shares of each column in the best mixture, and the prices of the pieces.
-Refuses: nothing; None where the program failed or time is out.
+Refuses: nothing; None where the program failed or the budget is spent.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from tesselath.cutting.bound import whole_prices
 from tesselath.cutting.job import SCALE, Column, Job
-from tesselath.cutting.lp_desk import Clock, Master
+from tesselath.cutting.lp_desk import Master
 
 __all__ = ["Mixture", "Pool"]
 
@@ -57,7 +57,7 @@ class Pool:
         self._seen: set[tuple[int, tuple[int, ...]]] = set()
         lower = job.demand.tolist() + [-np.inf] * len(self._limited)
         upper = [np.inf] * job.pieces + [float(job.counts[k] or 0) for k in self._limited]
-        self._master = Master(lower, upper)
+        self._master = Master(lower, upper, job.budget)
         for column in columns:
             self.add(column)
 
@@ -81,7 +81,6 @@ class Pool:
         sticks: Sequence[int | None],
         *,
         rounds: int,
-        clock: Clock,
         known: int | None = None,
         quick: bool = False,
     ) -> Mixture | None:
@@ -100,7 +99,7 @@ class Pool:
         self._master.allow(np.where((table <= demand[None, :]).all(axis=1), np.inf, 0.0))
         scale = SCALE / max(job.costs)
         for number in range(rounds + 1):
-            solved = self._master.solve(clock)
+            solved = self._master.solve()
             if solved is None:
                 return None
             prices = np.maximum(solved.prices[: job.pieces], 0.0)

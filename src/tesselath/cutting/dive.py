@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from tesselath.cutting.columns import Mixture, Pool
 from tesselath.cutting.first_fit import fit_pieces
 from tesselath.cutting.job import Column, Job
-from tesselath.cutting.lp_desk import Clock, run_whole
+from tesselath.cutting.lp_desk import Row, run_whole
 
 __all__ = ["cost_of", "dive", "round_mixture", "search_pool"]
 
@@ -77,7 +77,7 @@ def cost_of(job: Job, plan: Sequence[Column]) -> int:
 
 
 def dive(
-    job: Job, pool: Pool, mixture: Mixture, *, style: int, best: int, least: int, clock: Clock
+    job: Job, pool: Pool, mixture: Mixture, *, style: int, best: int, least: int
 ) -> list[Column] | None:
     """Fix the whole part of the mixture, mix what is left anew, and so on to the end.
 
@@ -96,8 +96,6 @@ def dive(
         Cost of the plan known.
     least : int
         No plan costs less.
-    clock : Clock
-        The emergency brake.
 
     Returns
     -------
@@ -123,7 +121,7 @@ def dive(
             found, best = plan, cost_of(job, plan)
         if best <= least or not state.demand.any():
             return found
-        after = pool.mix(state.demand, state.sticks, rounds=_ROUNDS, clock=clock, quick=True)
+        after = pool.mix(state.demand, state.sticks, rounds=_ROUNDS, quick=True)
         if after is None:
             return found
         fixed = cost_of(job, state.fixed)
@@ -165,9 +163,7 @@ def round_mixture(job: Job, pool: Pool, mixture: Mixture, *, best: int) -> list[
     return _complete(job, state, best)
 
 
-def search_pool(
-    job: Job, pool: Pool, *, best: int, nodes: int, clock: Clock
-) -> list[Column] | None:
+def search_pool(job: Job, pool: Pool, *, best: int, nodes: int) -> list[Column] | None:
     """Choose whole sticks among the columns found, all at once.
 
     Parameters
@@ -180,8 +176,6 @@ def search_pool(
         Cost of the plan known.
     nodes : int
         How many branches to look into at most [count].
-    clock : Clock
-        The emergency brake.
 
     Returns
     -------
@@ -194,7 +188,7 @@ def search_pool(
     """
     table = np.array(pool.counts)
     costs = np.array([float(job.costs[column.kind]) for column in pool.columns])
-    rows: list[tuple[float, float, list[int], list[float]]] = []
+    rows: list[Row] = []
     for piece in range(job.pieces):
         users = np.flatnonzero(table[:, piece]).tolist()
         needed = float(job.demand[piece])
@@ -205,7 +199,7 @@ def search_pool(
             rows.append((-np.inf, float(count), users, [1.0] * len(users)))
     paid = np.flatnonzero(costs).tolist()
     rows.append((-np.inf, float(best) - 0.5, paid, costs[paid].tolist()))
-    values, _ = run_whole(costs, np.full(len(costs), np.inf), rows, nodes=nodes, clock=clock)
+    values, _ = run_whole(costs, np.full(len(costs), np.inf), rows, nodes=nodes, budget=job.budget)
     if values is None:
         return None
     left = job.demand.copy()

@@ -17,6 +17,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from tesselath.cutting.budget import Budget
 from tesselath.cutting.grid import FINEST, Grid, choose_grids, lay_grid
 from tesselath.cutting.joints import Chain, Joints, find_chain, lay_joints
 from tesselath.cutting.knapsack import best_fillings, best_values
@@ -37,6 +38,10 @@ Ints = NDArray[np.int64]
 
 #: Prices are whole multiples of one part in so many of the dearest stick.
 SCALE = 1 << 30
+
+#: Steps of asking for the best order of the pieces of one stick, and of taking up one parcel.
+_ORDER = 10_000
+_PARCEL = 4_000
 
 #: The units in which walks are planned, from coarse to fine, in parts of the longest stick.
 _WALK_CELLS = (12_000, 60_000)
@@ -62,7 +67,10 @@ class Ceilings:
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """The pieces and sticks of one plan; ``costs`` in whole units of the purpose."""
+    """The pieces and sticks of one plan; ``costs`` in whole units of the purpose.
+
+    All work on the tables is taken from ``budget``.
+    """
 
     joints: Joints
     chain: Chain | None
@@ -76,6 +84,7 @@ class Job:
     grids: tuple[Grid, ...]
     walks: tuple[tuple[WalkGrid, WalkGrid], ...]
     parities: tuple[ParityGrid | None, ...]
+    budget: Budget
 
     @property
     def pieces(self) -> int:
@@ -92,6 +101,7 @@ class Job:
         if self.chain is not None or rest < -ALIKE:
             return rest
         whole = tuple(int(count) for count in counts)
+        self.budget.spend(_ORDER)
         if not any(whole):
             return self.lengths[kind] - self.joints.sawing.end_trim
         lengths = sum(
@@ -116,6 +126,7 @@ class Job:
         """
         found: list[tuple[int, Column | None]] = []
         for level, grid in enumerate(self.grids):
+            self.budget.spend(self._cells(level))
             fillings = best_fillings(prices, weights=grid.heavy, limits=limits, rooms=grid.rooms)
             found = [
                 (value, self.column(counts, kind)) for kind, (value, counts) in enumerate(fillings)
@@ -134,14 +145,17 @@ class Job:
     def ceilings(self, prices: Ints, *, level: int = -1) -> list[Ceilings]:
         """Find what no real stick exceeds, one way after the other, in one of the units."""
         grid = self.grids[level]
+        self.budget.spend(self._cells(level))
         values = best_values(prices, weights=grid.light, limits=self.demand, rooms=grid.wide_rooms)
         results = [Ceilings(tuple(values), "lengths", grid.unit)]
         if self.chain is None:
             wide = self.walks[level][1]
+            self.budget.spend(_walk_cells(wide))
             walked = best_walks(prices, grid=wide, joints=self.joints, routes=False)
             results.append(Ceilings(tuple(value for value, _ in walked), "joints", wide.unit))
             parity = self.parities[level]
             if parity is not None:
+                self.budget.spend(parity.states * self._cells(level))
                 odd = parity_values(prices, self.demand, parity)
                 results.append(Ceilings(tuple(odd), "parity", parity.unit))
         return results
@@ -157,6 +171,7 @@ class Job:
         """Replace fillings whose joints do not fit: by parity, else by a walk."""
         parity = self.parities[level] if self.parities else None
         if parity is not None and any(column is None for _, column in found):
+            self.budget.spend(parity.states * self._cells(level))
             spares = [
                 lambda counts, kind=kind: self.spare(counts, kind)
                 for kind in range(len(self.costs))
@@ -175,6 +190,7 @@ class Job:
         ]
         if not missing:
             return found
+        self.budget.spend(_walk_cells(self.walks[level][0]))
         walks = best_walks(prices, grid=self.walks[level][0], joints=self.joints)
         results = list(found)
         for kind in missing:
@@ -190,6 +206,16 @@ class Job:
             if column is not None and (found[kind][1] is None or worth > found[kind][0]):
                 results[kind] = (worth, column)
         return results
+
+    def _cells(self, level: int) -> int:
+        """Count the steps of filling a table of one unit with every parcel of the pieces."""
+        grid = self.grids[level]
+        room = max(grid.rooms)
+        parcels = sum(
+            min(int(limit), room // max(int(weight), 1)).bit_length()
+            for limit, weight in zip(self.demand, grid.heavy, strict=True)
+        )
+        return parcels * (room + _PARCEL)
 
     def _filled_up(
         self, prices: Ints, counts: Ints, limits: Ints, kind: int, laid: Laid
@@ -220,6 +246,7 @@ def lay_job(
     kinds: Sequence[StickKind],
     costs: Sequence[int],
     sawing: Sawing,
+    budget: Budget,
 ) -> Job:
     """Prepare all tables for one plan.
 
@@ -233,6 +260,8 @@ def lay_job(
         What one of each kind counts for.
     sawing : Sawing
         Width, kerf, rule, trim and tail.
+    budget : Budget
+        How much work the planning may do.
 
     Returns
     -------
@@ -276,4 +305,10 @@ def lay_job(
         grids,
         walks,
         parities,
+        budget,
     )
+
+
+def _walk_cells(grid: WalkGrid) -> int:
+    """Count the steps of a walk over every place on the stick."""
+    return 5 * (len(grid.weight) + grid.spares.size) * max(grid.rooms)

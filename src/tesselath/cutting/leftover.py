@@ -25,6 +25,9 @@ Ints = NDArray[np.int64]
 _REFILLS = 1500
 _PASSES = 40
 
+#: Steps of one refilling for each piece, beside its table.
+_REFILL = 10_000
+
 
 def gather_leftover(job: Job, plan: Sequence[Column]) -> list[Column]:
     """Empty one stick into the others as far as that goes.
@@ -32,7 +35,7 @@ def gather_leftover(job: Job, plan: Sequence[Column]) -> list[Column]:
     Parameters
     ----------
     job : Job
-        The pieces and sticks.
+        The pieces and sticks; once the budget is spent the plan comes out as it stands.
     plan : sequence of Column
         One column per stick.
 
@@ -60,7 +63,7 @@ def gather_leftover(job: Job, plan: Sequence[Column]) -> list[Column]:
         tried: set[tuple[int, tuple[int, ...]]] = set()
         for at, other in enumerate(sticks):
             key = (other.kind, other.counts)
-            if at == target or key in tried or refills >= _REFILLS:
+            if at == target or key in tried or refills >= _REFILLS or job.budget.is_spent:
                 continue
             tried.add(key)
             refills += 1
@@ -111,6 +114,7 @@ def _refill(job: Job, other: Column, target: Column) -> tuple[float, Ints] | Non
         return None
     both = mine + theirs
     grid = job.grids[0]
+    job.budget.spend(len(mine) * (grid.rooms[other.kind] + _REFILL))
     rows = np.flatnonzero(both)
     _, part = best_fillings(
         grid.heavy[rows],

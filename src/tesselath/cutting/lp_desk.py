@@ -4,9 +4,9 @@ Comes in: rows, columns, bounds.
 Goes out: values, row prices, and whether they can be trusted.
 Refuses: nothing; an answer that did not come is None.
 
-Three traps are closed here. The first solver of a process prints a banner on the C side's
+Two traps are closed here. The first solver of a process prints a banner on the C side's
 standard output before any option can be set. All solvers of a process must use one number of
-threads. A time limit counts from the solver's first run.
+threads. Nothing is limited by time, only by counts of steps (see ``budget``).
 """
 
 from __future__ import annotations
@@ -14,7 +14,6 @@ from __future__ import annotations
 import ctypes
 import os
 import sys
-import time
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
@@ -23,33 +22,26 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Clock", "Master", "Solution", "quiet_solver", "run_whole"]
+from tesselath.cutting.budget import Budget
+
+__all__ = ["Master", "Row", "Solution", "lay_program", "quiet_solver", "run_whole"]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 
-class Clock:
-    """The emergency brake: says how much of the time allowed is left.
+#: A row of a program: least, most, its columns and their coefficients.
+Row = tuple[float, float, Sequence[int], Sequence[float]]
 
-    Parameters
-    ----------
-    seconds : float
-        Time allowed from now.
-    """
+#: Steps of one solution of a linear program, for each of its columns, of one iteration of the
+#: simplex method, and for each row in it; all measured.
+_RUN, _COLUMN, _ITERATION, _ROW = 200_000, 1_000, 60_000, 300
 
-    __slots__ = ("_end",)
+#: Steps for each column of a program in whole numbers: at its root, and at every branch.
+_ROOT, _BRANCH = 1_500_000, 30_000
 
-    def __init__(self, seconds: float) -> None:
-        self._end = time.monotonic() + seconds
-
-    def left(self) -> float:
-        """Give the time left [s], never below 0."""
-        return max(0.0, self._end - time.monotonic())
-
-    def part(self, share: float) -> Clock:
-        """Start a clock on a share of the time left."""
-        return Clock(self.left() * share)
+#: The most iterations that the solver takes as a limit.
+_MOST = 2**31 - 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,12 +60,15 @@ class Master:
     ----------
     lower, upper : sequence of float
         Bounds of the rows.
+    budget : Budget
+        What the iterations are taken from.
     """
 
-    __slots__ = ("_costs", "_high", "_infinity", "_rows", "_solver")
+    __slots__ = ("_budget", "_costs", "_high", "_infinity", "_rows", "_solver")
 
-    def __init__(self, lower: Sequence[float], upper: Sequence[float]) -> None:
+    def __init__(self, lower: Sequence[float], upper: Sequence[float], budget: Budget) -> None:
         self._solver, self._high = quiet_solver()
+        self._budget = budget
         self._infinity = float(self._high.kHighsInf)
         self._rows = len(lower)
         self._costs: list[float] = []
@@ -101,13 +96,17 @@ class Master:
             len(index), index, np.zeros(len(index)), np.minimum(most, self._infinity)
         )
 
-    def solve(self, clock: Clock) -> Solution | None:
-        """Solve it as it stands; None where that failed or time is out."""
-        left = clock.left()
-        if left <= 0.0:
+    def solve(self) -> Solution | None:
+        """Solve it as it stands; None where that failed or the budget is spent."""
+        self._budget.spend(_RUN + _COLUMN * len(self._costs))
+        if self._budget.is_spent:
             return None
-        self._solver.setOptionValue("time_limit", self._solver.getRunTime() + left)
-        if self._solver.run() == self._high.HighsStatus.kError:
+        each = _ITERATION + _ROW * self._rows
+        limit = min(_MOST, 1 + self._budget.left // each)
+        self._solver.setOptionValue("simplex_iteration_limit", limit)
+        status = self._solver.run()
+        self._budget.spend(each * max(0, self._solver.getInfo().simplex_iteration_count))
+        if status == self._high.HighsStatus.kError:
             return None
         if self._solver.getModelStatus() != self._high.HighsModelStatus.kOptimal:
             return None
@@ -143,12 +142,7 @@ def quiet_solver() -> tuple[Any, Any]:
 
 
 def run_whole(
-    costs: Floats,
-    most: Floats,
-    rows: Sequence[tuple[float, float, Sequence[int], Sequence[float]]],
-    *,
-    nodes: int,
-    clock: Clock,
+    costs: Floats, most: Floats, rows: Sequence[Row], *, nodes: int, budget: Budget
 ) -> tuple[Ints | None, bool]:
     """Solve a program in whole numbers.
 
@@ -160,13 +154,53 @@ def run_whole(
         The rows.
     nodes : int
         How many branches to look into at most [count].
-    clock : Clock
-        The emergency brake.
+    budget : Budget
+        What the branches are taken from; a program whose root alone is too much is not tried.
 
     Returns
     -------
     tuple of array or None, and bool
         The best values found; whether the search was exhausted (with no values: there are none).
+
+    Raises
+    ------
+    ModuleNotFoundError
+        If highspy is not installed.
+    """
+    columns = len(costs)
+    budget.spend(_ROOT * columns)
+    if budget.is_spent:
+        return None, False
+    solver, high = lay_program(costs, most, rows)
+    nodes = min(nodes, 1 + budget.left // (_BRANCH * max(columns, 1)))
+    solver.setOptionValue("mip_max_nodes", nodes)
+    status = solver.run()
+    budget.spend(_BRANCH * columns * max(0, solver.getInfo().mip_node_count))
+    if status == high.HighsStatus.kError:
+        return None, False
+    status = solver.getModelStatus()
+    if status == high.HighsModelStatus.kInfeasible:
+        return None, True
+    whole = status == high.HighsModelStatus.kOptimal
+    if solver.getInfo().primal_solution_status != 2:  # 2: a feasible point is there
+        return None, False
+    return np.rint(np.array(solver.getSolution().col_value)).astype(np.int64), whole
+
+
+def lay_program(costs: Floats, most: Floats, rows: Sequence[Row]) -> tuple[Any, Any]:
+    """Write a program in whole numbers into a solver.
+
+    Parameters
+    ----------
+    costs, most : array (n,)
+        Cost of each column, and the most that may be used of it.
+    rows : sequence of (low, high, columns, coefficients)
+        The rows.
+
+    Returns
+    -------
+    tuple
+        The solver, and the module it comes from.
 
     Raises
     ------
@@ -192,21 +226,9 @@ def run_whole(
         np.array([column for row in rows for column in row[2]], np.int32),
         np.array([value for row in rows for value in row[3]], np.float64),
     )
-    if clock.left() <= 0.0:
-        return None, False
     solver.setOptionValue("mip_abs_gap", 0.999)
     solver.setOptionValue("mip_rel_gap", 0.0)
-    solver.setOptionValue("mip_max_nodes", nodes)
-    solver.setOptionValue("time_limit", solver.getRunTime() + clock.left())
-    if solver.run() == high.HighsStatus.kError:
-        return None, False
-    status = solver.getModelStatus()
-    if status == high.HighsModelStatus.kInfeasible:
-        return None, True
-    whole = status == high.HighsModelStatus.kOptimal
-    if solver.getInfo().primal_solution_status != 2:  # 2: a feasible point is there
-        return None, False
-    return np.rint(np.array(solver.getSolution().col_value)).astype(np.int64), whole
+    return solver, high
 
 
 @contextmanager

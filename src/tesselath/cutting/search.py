@@ -5,8 +5,8 @@ Goes out: one column per stick, a certificate, and the least cost proven.
 Refuses: nothing; when its budget is spent the best plan so far comes out.
 
 First fit -> linear program over columns -> bound -> rounding and dives -> arc flow -> more dives.
-Each stage ends the search as soon as plan and bound meet. Budgets are counts of steps, so the
-same job gives the same plan on every machine; the clock is an emergency brake only.
+Each stage ends the search as soon as plan and bound meet. The budget is a count of steps, so the
+same job gives the same plan on every machine.
 """
 
 from __future__ import annotations
@@ -24,7 +24,6 @@ from tesselath.cutting.columns import Mixture, Pool
 from tesselath.cutting.dive import cost_of, dive, round_mixture, search_pool
 from tesselath.cutting.first_fit import fit_pieces
 from tesselath.cutting.job import Column, Job
-from tesselath.cutting.lp_desk import Clock
 from tesselath.cutting.small_job import choose_among_all
 from tesselath.cutting.stock import Certificate
 
@@ -36,9 +35,9 @@ Ints = NDArray[np.int64]
 _ROUNDS = 20
 _TRIES = 40
 
-#: Dives of different styles after the first, and branches looked into per second allowed.
+#: Dives of different styles after the first, and branches looked into.
 _DIVES = 8
-_NODES = 400
+_NODES = 4000
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,17 +77,15 @@ def first_plan(job: Job) -> list[Column] | None:
     return min(plans, key=lambda plan: (cost_of(job, plan), len(plan)), default=None)
 
 
-def search_plan(job: Job, start: list[Column], *, seconds: float) -> Found:
+def search_plan(job: Job, start: list[Column]) -> Found:
     """Improve a plan until it is proven, or the budget is spent.
 
     Parameters
     ----------
     job : Job
-        The pieces and sticks.
+        The pieces and sticks, and the budget.
     start : list of Column
         A plan to begin with.
-    seconds : float
-        Sizes the budget of steps, and stops the search in an emergency [s].
 
     Returns
     -------
@@ -100,7 +97,6 @@ def search_plan(job: Job, start: list[Column], *, seconds: float) -> Found:
     ModuleNotFoundError
         If highspy is not installed and the plan cannot be proven without it.
     """
-    clock = Clock(seconds)
     plan, best = start, cost_of(job, start)
     proof = max(
         (prove_least(job, prices, enough=best) for prices in _plain_prices(job)),
@@ -109,13 +105,12 @@ def search_plan(job: Job, start: list[Column], *, seconds: float) -> Found:
     if best <= proof.least:
         return Found(tuple(plan), proof, proof.least, False)
     pool = Pool(job, _first_columns(job, plan))
-    mixture, proof = _mix_all(job, pool, proof, best, clock)
+    mixture, proof = _mix_all(job, pool, proof, best)
     if mixture is None:
         return Found(tuple(plan), proof, proof.least, False)
     least, by_search = proof.least, False
-    nodes = max(1, int(_NODES * seconds))
-    for stage in _stages(job, pool, mixture, nodes, clock):
-        if best <= least or clock.left() <= 0.0:
+    for stage in _stages(job, pool, mixture):
+        if best <= least or job.budget.is_spent:
             break
         better, proven = stage(best, least)
         if better is not None:
@@ -131,7 +126,7 @@ _Answer = tuple[list[Column] | None, int]
 _Stage = Callable[[int, int], _Answer]
 
 
-def _stages(job: Job, pool: Pool, mixture: Mixture, nodes: int, clock: Clock) -> Iterator[_Stage]:
+def _stages(job: Job, pool: Pool, mixture: Mixture) -> Iterator[_Stage]:
     """Give the ways to a better plan, the quick ones first."""
     one_kind = len(job.costs) == 1 and job.counts[0] is None and job.chain is not None
 
@@ -140,22 +135,22 @@ def _stages(job: Job, pool: Pool, mixture: Mixture, nodes: int, clock: Clock) ->
 
     def plunge(style: int) -> _Stage:
         return lambda best, least: (
-            dive(job, pool, mixture, style=style, best=best, least=least, clock=clock),
+            dive(job, pool, mixture, style=style, best=best, least=least),
             0,
         )
 
     def close(_: int, least: int) -> _Answer:
         # Few arcs are ruled out with prices from a search that ended early.
-        rest = pool.mix(job.demand, job.counts, rounds=_ROUNDS * _TRIES, clock=clock)
+        rest = pool.mix(job.demand, job.counts, rounds=_ROUNDS * _TRIES)
         prices = whole_prices(job, (rest or mixture).prices)
-        plan, closed = close_gap(job, prices, sticks=least, nodes=nodes, clock=clock)
+        plan, closed = close_gap(job, prices, sticks=least, nodes=_NODES)
         return plan, least + 1 if closed else 0
 
     def choose(best: int, _: int) -> _Answer:
-        return search_pool(job, pool, best=best, nodes=nodes // 40, clock=clock), 0
+        return search_pool(job, pool, best=best, nodes=_NODES // 40), 0
 
     def write_out(best: int, _: int) -> _Answer:
-        return choose_among_all(job, best=best, nodes=nodes, clock=clock)
+        return choose_among_all(job, best=best, nodes=_NODES)
 
     yield round_off
     yield plunge(0)
@@ -166,12 +161,12 @@ def _stages(job: Job, pool: Pool, mixture: Mixture, nodes: int, clock: Clock) ->
 
 
 def _mix_all(
-    job: Job, pool: Pool, proof: Certificate, best: int, clock: Clock
+    job: Job, pool: Pool, proof: Certificate, best: int
 ) -> tuple[Mixture | None, Certificate]:
     """Find the best mixture, and stop early once the bound cannot rise any more."""
     mixture = None
     for _ in range(_TRIES):
-        again = pool.mix(job.demand, job.counts, rounds=_ROUNDS, clock=clock)
+        again = pool.mix(job.demand, job.counts, rounds=_ROUNDS)
         if again is None:
             break
         mixture = again

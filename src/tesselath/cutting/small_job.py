@@ -12,7 +12,7 @@ import numpy as np
 from tesselath.cutting.dive import cost_of
 from tesselath.cutting.job import Column, Job
 from tesselath.cutting.joints import Joints
-from tesselath.cutting.lp_desk import Clock, run_whole
+from tesselath.cutting.lp_desk import Row, run_whole
 from tesselath.tolerances import ON_THE_LINE
 
 __all__ = ["choose_among_all"]
@@ -21,9 +21,7 @@ __all__ = ["choose_among_all"]
 _FILLINGS = 4000
 
 
-def choose_among_all(
-    job: Job, *, best: int, nodes: int, clock: Clock
-) -> tuple[list[Column] | None, int]:
+def choose_among_all(job: Job, *, best: int, nodes: int) -> tuple[list[Column] | None, int]:
     """Look for the cheapest plan among all fillings of every kind.
 
     Parameters
@@ -34,8 +32,6 @@ def choose_among_all(
         Cost of the plan known.
     nodes : int
         How many branches to look into at most [count].
-    clock : Clock
-        The emergency brake.
 
     Returns
     -------
@@ -55,11 +51,11 @@ def choose_among_all(
         return None, 0
     columns: list[Column] = []
     for kind in range(len(job.costs)):
-        found = _fillings(job, kind, _FILLINGS - len(columns), clock)
+        found = _fillings(job, kind, _FILLINGS - len(columns))
         if found is None:
             return None, 0
         columns += found
-    rows: list[tuple[float, float, list[int], list[float]]] = []
+    rows: list[Row] = []
     for piece in range(job.pieces):
         users = [at for at, column in enumerate(columns) if column.counts[piece]]
         counts = [float(columns[at].counts[piece]) for at in users]
@@ -73,7 +69,7 @@ def choose_among_all(
     if paid:
         rows.append((-np.inf, float(best) - 0.5, paid, costs[paid].tolist()))
     values, exhausted = run_whole(
-        costs, np.full(len(costs), np.inf), rows, nodes=nodes, clock=clock
+        costs, np.full(len(costs), np.inf), rows, nodes=nodes, budget=job.budget
     )
     if values is None:
         return None, best if exhausted else 0
@@ -107,7 +103,7 @@ def _shrinks(joints: Joints) -> bool:
     return True
 
 
-def _fillings(job: Job, kind: int, most: int, clock: Clock) -> list[Column] | None:
+def _fillings(job: Job, kind: int, most: int) -> list[Column] | None:
     """List all fillings to which nothing can be added; None if there are too many to try."""
     found: list[Column] = []
     tried = 0
@@ -118,7 +114,7 @@ def _fillings(job: Job, kind: int, most: int, clock: Clock) -> list[Column] | No
         piece, count = stack.pop()
         counts[piece:] = [count] + [0] * (job.pieces - piece - 1)
         tried += 1
-        if tried > most or clock.left() <= 0.0 or not job.orders.is_searched(counts):
+        if tried > most or job.budget.is_spent or not job.orders.is_searched(counts):
             return None
         if any(counts) and not job.fits(counts, kind):
             continue

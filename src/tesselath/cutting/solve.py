@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from tesselath.cutting.bound import least_cost
+from tesselath.cutting.budget import BILLION, Budget
 from tesselath.cutting.dive import cost_of
 from tesselath.cutting.job import Job, lay_job
 from tesselath.cutting.leftover import gather_leftover
@@ -29,6 +30,9 @@ from tesselath.errors import Fault, SawError
 
 __all__ = ["plan_sticks"]
 
+#: Work that gathering the leftover may take beside the search, in billions of steps.
+_SECOND_AIMS = 1.0
+
 #: Prices are kept in whole parts of this share of a unit of money.
 _SMALLEST_COIN = 10_000
 
@@ -38,7 +42,7 @@ def plan_sticks(
     *,
     kinds: Sequence[StickKind],
     sawing: Sawing,
-    seconds: float = 10.0,
+    effort: float = 10.0,
 ) -> StickPlan:
     """Plan the fewest sticks for these pieces, with shared cuts, and prove it.
 
@@ -51,9 +55,9 @@ def plan_sticks(
         is made least, else the number of sticks. Offcuts cost nothing.
     sawing : Sawing
         Width, kerf, joint rule, trim and held tail.
-    seconds : float
-        Sizes the budget of the search; an emergency brake stops it after that time [s]. The
-        same pieces give the same plan unless the brake is pulled.
+    effort : float
+        How much work the search may do, in billions of steps; each takes about a second. The
+        same pieces give the same plan on every machine.
 
     Returns
     -------
@@ -89,7 +93,8 @@ def plan_sticks(
     costs = coins or [0 if kind.offcut else 1 for kind in stock]
     if not wanted:
         return _nothing_to_cut(stock, costs, priced=coins is not None)
-    job = lay_job(wanted, kinds=stock, costs=costs, sawing=sawing)
+    budget = Budget(effort * BILLION)
+    job = lay_job(wanted, kinds=stock, costs=costs, sawing=sawing, budget=budget)
     _check_lengths(job, sawing)
     start = first_plan(job)
     if start is None:
@@ -101,10 +106,11 @@ def plan_sticks(
             for cost, kind in zip(costs, stock, strict=True)
         )
         stock.append(StickKind(longest.length))
-        job = lay_job(wanted, kinds=stock, costs=[*costs, dear], sawing=sawing)
+        job = lay_job(wanted, kinds=stock, costs=[*costs, dear], sawing=sawing, budget=budget)
         start = first_plan(job)
         assert start is not None  # the added kind is without limit and takes every piece
-    found = search_plan(job, start, seconds=seconds)
+    found = search_plan(job, start)
+    job = replace(job, budget=Budget(_SECOND_AIMS * BILLION))
     return _written(job, found, stocked=len(kinds), priced=coins is not None, stock=stock)
 
 
