@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 
 from tesselath.catalogue import find_pattern, pattern_names
 from tesselath.clip import Clipped, clip_strips
+from tesselath.design import Design
 from tesselath.design_file import parse_design
 from tesselath.errors import PatternError
 from tesselath.lay import Laid, lay_pattern
@@ -31,6 +32,7 @@ __all__ = [
     "FILLING",
     "INCH",
     "box",
+    "design_of",
     "draw_sizes",
     "lay",
     "lay_drawn",
@@ -123,10 +125,15 @@ angle = "{angle}"
 """
 
 
+def design_of(text: str) -> Design:
+    """Read a design file."""
+    return parse_design(text, file_name="test-top.toml", beside=None)
+
+
 @cache
 def plan_of(text: str) -> Plan:
     """Plan a design file; a plan is frozen, so one is enough for all who ask."""
-    return plan_design(parse_design(text, file_name="test-top.toml", beside=None))
+    return plan_design(design_of(text))
 
 
 @st.composite

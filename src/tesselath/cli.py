@@ -16,6 +16,7 @@ from tesselath.answers import json_option, print_json, says_what_is_wrong
 from tesselath.compare_command import compare
 from tesselath.errors import Fault, OutputError
 from tesselath.prove_command import prove
+from tesselath.woods_command import woods
 
 __all__ = ["main"]
 
@@ -31,6 +32,7 @@ def main() -> None:
     compare   two designs side by side, or a plan and its earlier self
     patterns  list the patterns, or explain one
     prove     prove that a pattern tiles, or say where it does not
+    woods     list the woods and how much each moves
     gallery   draw every pattern
     """
 
@@ -245,3 +247,4 @@ def gallery(*, into: Path, only: str | None, as_json: bool) -> None:
 
 main.add_command(prove)
 main.add_command(compare)
+main.add_command(woods)

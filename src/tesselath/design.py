@@ -154,6 +154,13 @@ class WoodDetail:
     colour: str | None = None
     price: float | None = None
     per: str | None = None
+    #: How its strips are sawn, "flat" or "quarter"; None: as the boards it comes from say.
+    sawn: str | None = None
+    #: Green to ovendry [percent].
+    radial_shrinkage: float | None = None
+    tangential_shrinkage: float | None = None
+    #: At 12 percent of moisture.
+    specific_gravity: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

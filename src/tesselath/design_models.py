@@ -224,6 +224,16 @@ class WoodModel(Table):
     colour: Annotated[str | None, words.colour()] = None
     price: _Price = None
     per: _Per = None
+    sawn: Annotated[str | None, words.choice("flat", "quarter")] = Field(
+        None, description="how its strips are sawn"
+    )
+    radial_shrinkage: Annotated[float | None, kinds.per_cent("A shrinkage", most=25)] = Field(
+        None, description="green to ovendry, of a wood that is not built in"
+    )
+    tangential_shrinkage: Annotated[float | None, kinds.per_cent("A shrinkage", most=25)] = None
+    specific_gravity: Annotated[float | None, kinds.number("A gravity", least=0.05, most=1.5)] = (
+        Field(None, description="at 12 % moisture")
+    )
 
 
 class StickModel(Table):
