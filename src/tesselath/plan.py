@@ -11,29 +11,30 @@ The flow, each arrow one function::
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import shapely
 
-from tesselath.design import Design, MixedLot
+from tesselath.design import Design
 from tesselath.errors import DesignError, Fault, PatternError
 from tesselath.frame_base import FrameBase, plan_frame_base
 from tesselath.frame_notes import note_frame_base
 from tesselath.hours import Hours, reckon_hours
-from tesselath.lots import deal_woods
 from tesselath.notes import Note, find_notes, thickness
-from tesselath.opening import field_outline, opening_outline
+from tesselath.opening import opening_outline
 from tesselath.outlines import Outline, area, outlines_of, tidy
-from tesselath.parts import Part, group_parts
-from tesselath.pieces import Piece, number_pieces
-from tesselath.setups import MarkOut, Rip, Setup, plan_mark_outs, plan_rips, plan_setups
+from tesselath.parts import Part
+from tesselath.pieces import Piece
+from tesselath.setups import MarkOut, Rip, Setup, plan_mark_outs, plan_rips
 from tesselath.shopping import ShoppingRow, list_shopping
-from tesselath.sticks import Bound, Stick, StickPlan, plan_sticks
+from tesselath.stages import Stage, plan_stages
+from tesselath.sticks import Bound, Stick
 from tesselath.tape import rounding_error
 from tesselath.tolerances import ALIKE, AREA_SHARE, SNAP_GRID
-from tesselath.zones import LaidZone, lay_zones
+from tesselath.work import Work, work_out
+from tesselath.zones import LaidZone
 
-__all__ = ["GlueUp", "OrderCost", "Plan", "Zone", "plan_design"]
+__all__ = ["GlueUp", "OrderCost", "Plan", "Zone", "assemble_plan", "plan_design"]
 
 _ORDERS = ("let in", "trim", "lap")
 
@@ -99,6 +100,7 @@ class Plan:
     orders: tuple[OrderCost, ...]
     notes: tuple[Note, ...]
     totals: Mapping[str, object]
+    stages: tuple[Stage, ...]  # what is cut first, and what when the opening is measured
 
     def part(self, mark: str) -> Part:
         """Find a part by its mark."""
@@ -129,10 +131,44 @@ def plan_design(design: Design) -> Plan:
     """
     _refuse_solid_slab(design)
     opening = opening_outline(design)
-    work = _work_out(design, opening, design.order, effort=_EFFORT)
+    work = work_out(design, opening, design.order, effort=_EFFORT)
     by_order = {
         order: work if order == design.order else _try(design, opening, order) for order in _ORDERS
     }
+    orders = {order: other for order, other in by_order.items() if other is not None}
+    return assemble_plan(design, opening, work, orders=orders)
+
+
+def assemble_plan(
+    design: Design, opening: Outline, work: Work, *, orders: Mapping[str, Work]
+) -> Plan:
+    """Put together what one order of work comes to, with its notes and what it takes.
+
+    Parameters
+    ----------
+    design : Design
+        The checked design.
+    opening : array (n, 2)
+        The clear area inside the frame [mm].
+    work : Work
+        What is cut.
+    orders : mapping of str to Work
+        The orders of work that are compared.
+
+    Returns
+    -------
+    Plan
+        The plan.
+
+    Raises
+    ------
+    DesignError
+        If frame or base cannot be made as asked.
+
+    Notes
+    -----
+    Source: own derivation.
+    """
     uncovered, uncovered_area = _uncovered(work.zones, work.field)
     notes = find_notes(
         design, pieces=work.pieces, parts=work.parts, sticks=work.sticks, field=work.field,
@@ -145,10 +181,8 @@ def plan_design(design: Design) -> Plan:
     for purchase in work.sticks.to_buy:
         to_buy[purchase.wood] = to_buy.get(purchase.wood, 0) + purchase.strips
     glue_ups = _glue_ups(work.pieces)
-    frame_base = plan_frame_base(
-        design, opening=opening, field=work.field,
-        zones={zone.name: zone.outline for zone in work.zones},
-    )  # fmt: skip
+    rims = {zone.name: zone.outline for zone in work.zones}
+    frame_base = plan_frame_base(design, opening=opening, field=work.field, zones=rims)
     rips = plan_rips(work.parts, work.sticks.sticks)
     hours = reckon_hours(
         design, parts=work.parts, setups=work.setups, rips=rips, sticks=len(work.sticks.sticks),
@@ -165,74 +199,23 @@ def plan_design(design: Design) -> Plan:
         shopping=list_shopping(design, frame_base=frame_base, field=work.field, parts=work.parts,
                                to_buy=work.sticks.to_buy),
         glue_ups=glue_ups, uncovered=uncovered, uncovered_area=uncovered_area,
-        orders=tuple(_cost(order, other) for order, other in by_order.items() if other),
+        orders=tuple(_cost(order, other) for order, other in orders.items()),
         notes=(*note_frame_base(design, frame_base, opening=opening), *notes),
         totals={**_totals(design, work, to_buy, len(glue_ups)), "hours": hours.total},
+        stages=plan_stages(work.pieces, rims, order=design.order),
     )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class _Work:
-    """What one order of work comes to."""
-
-    field: Outline
-    zones: tuple[LaidZone, ...]
-    pieces: tuple[Piece, ...]
-    parts: tuple[Part, ...]
-    setups: tuple[Setup, ...]
-    sticks: StickPlan
-    alike: int  # pairs of one wood of a mixed lot side by side
-
-
-def _work_out(design: Design, opening: Outline, order: str, *, effort: float) -> _Work:
-    """Go through the stages from the opening to the sticks."""
-    design = _in_order(design, order)
-    field = field_outline(design, opening, order)
-    zones = lay_zones(design, field)
-    if not any(zone.fragments for zone in zones):
-        raise DesignError(
-            Fault(design.place("field"), None, "No strip of the pattern lies in the opening.",
-                  "Change the shift, or make the strips wider than the gap.")
-        )  # fmt: skip
-    loose = number_pieces(
-        [(zone.name, zone.fragments) for zone in zones],
-        tones={zone.name: zone.tones for zone in zones},
-        woods={zone.name: zone.woods for zone in zones},
-        trimmed=[zone.name for zone in zones if zone.trimmed and order == "trim"],
-        overlength=design.strips.overlength, tape=design.tape,
-    )  # fmt: skip
-    lots = {tone: lot for tone, lot in design.tones.items() if isinstance(lot, MixedLot)}
-    loose, alike = deal_woods(loose, lots, gap=design.strips.gap)
-    pieces, parts = group_parts(
-        loose, faces=design.strips.faces, stop_side=design.saw.stop_side,
-        largest_mitre=design.saw.largest_mitre, spares=design.stock.spares,
-        glue_up_size=max(1, int(design.glue.open_time // design.glue.pace)), tape=design.tape,
-    )  # fmt: skip
-    sticks = plan_sticks(
-        parts, design.stock, faces=design.strips.faces, holding=design.saw.holding,
-        thickness=design.strips.thickness, units=design.units,
-        woods=design.woods, effort=effort,
-    )  # fmt: skip
-    return _Work(field, zones, pieces, parts, plan_setups(parts, sticks.sticks), sticks, alike)
-
-
-def _in_order(design: Design, order: str) -> Design:
-    """The design as it would be if the work were done in another order."""
-    if order == design.order:
-        return design
-    overlength = (12.7 if design.units == "in" else 12.0) if order == "trim" else 0.0
-    return replace(design, order=order, strips=replace(design.strips, overlength=overlength))
-
-
-def _try(design: Design, opening: Outline, order: str) -> _Work | None:
+def _try(design: Design, opening: Outline, order: str) -> Work | None:
     """Work out another order for comparison; one that cannot be made is left out."""
     try:
-        return _work_out(design, opening, order, effort=_COMPARED)
+        return work_out(design, opening, order, effort=_COMPARED)
     except (DesignError, PatternError, ValueError):
         return None
 
 
 def _refuse_solid_slab(design: Design) -> None:
+    """Stop a solid slab in a fixed frame, which would open its mitres."""
     if design.strips.kind == "solid slab" and design.frame is not None and design.order != "lap":
         raise DesignError(
             Fault(
@@ -282,7 +265,7 @@ def _cuts(parts: tuple[Part, ...]) -> int:
     return sum(len(part.cuts) * part.count for part in parts)
 
 
-def _cost(order: str, work: _Work) -> OrderCost:
+def _cost(order: str, work: Work) -> OrderCost:
     return OrderCost(
         order, len(work.pieces), len(work.parts), _cuts(work.parts), len(work.setups),
         len(work.sticks.sticks), _net_length(work.parts),
@@ -290,10 +273,9 @@ def _cost(order: str, work: _Work) -> OrderCost:
 
 
 def _totals(
-    design: Design, work: _Work, to_buy: Mapping[str, int], glue_ups: int
+    design: Design, work: Work, to_buy: Mapping[str, int], glue_ups: int
 ) -> dict[str, object]:
-    thin = [(round(thickness(p.outline), 6), p.number) for p in work.pieces]
-    thinnest, thinnest_piece = min(thin)
+    thinnest, thinnest_piece = min((round(thickness(p.outline), 6), p.number) for p in work.pieces)
     shortest, shortest_piece = min((round(p.edge, 6), p.number) for p in work.pieces)
     errors = [
         abs(rounding_error(p.overall, tape=design.tape, units=design.units)) for p in work.parts

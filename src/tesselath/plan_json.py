@@ -217,6 +217,9 @@ def plan_tables(plan: Plan) -> dict[str, object]:
              "setups": o.setups, "sticks": o.sticks, "net_length": o.net_length}
             for o in plan.orders
         ],
+        "stages": [
+            {"stage": s.name, "do": s.do, "numbers": list(s.numbers)} for s in plan.stages
+        ],
         "unused_keys": list(unused_keys(design)),
         "notes": [{"code": n.code, "text": n.text, "numbers": list(n.numbers)} for n in plan.notes],
         "totals": _plain(plan.totals),

@@ -79,6 +79,8 @@ def summarise(plan: Plan) -> str:
             f"{run(account.spares)}, kerf and waste {run(account.kerf)}, end trim "
             f"{run(account.trim)}, left over {run(account.left_over)} {unit}"
         )
+    if len(plan.stages) > 1:
+        lines.append(f"  cut in this order: {'; '.join(_stages(plan))}")
     days = plan.hours.glue_days
     lines.append(
         f"  about {show_number(plan.hours.total, decimals=1)} hours at the stated pace, "
@@ -118,6 +120,16 @@ def summarise(plan: Plan) -> str:
                 break_on_hyphens=False,
             )
     return "\n".join(lines)
+
+
+def _stages(plan: Plan) -> list[str]:
+    """Say how many pieces are cut in each go, and what is done between."""
+    first, *_ = plan.stages
+    told = []
+    for stage in plan.stages:
+        words = f"{len(stage.numbers)} {stage.name}"
+        told.append(f"{words}, glue, measure, refit" if stage is first else words)
+    return told
 
 
 def _show_rounding(plan: Plan) -> str:

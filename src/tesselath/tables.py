@@ -15,6 +15,7 @@ from collections.abc import Iterable, Sequence
 from tesselath.parts import Part
 from tesselath.plan import Plan
 from tesselath.setups import MarkOut
+from tesselath.stages import stage_of
 from tesselath.tape import show_angle, show_both, show_length, show_number
 from tesselath.tolerances import ALIKE, ANGLE_ALIKE
 
@@ -73,8 +74,9 @@ def write_parts(plan: Plan) -> str:
 def write_pieces(plan: Plan) -> str:
     """Write one row a piece; see `write_parts`."""
     head = ["piece", "part", "zone", "wood", "tone", "row", "glue-up", "overall", "edge", "width",
-            "grain", "centre across", "centre away"]  # fmt: skip
+            "grain", "centre across", "centre away", "stage"]  # fmt: skip
     show = _Printer(plan)
+    stage = stage_of(plan.stages)
     fitted = {part.mark: part.fitted for part in plan.parts}
     rows = []
     for p in plan.pieces:
@@ -83,7 +85,7 @@ def write_pieces(plan: Plan) -> str:
         rows.append(
             [p.number, p.part, p.zone, p.wood, p.tone, p.row, p.glue_up, show(p.overall, up=up),
              show(p.edge, up=up), show(p.width), show_angle(p.grain), show(float(x)),
-             show(float(y))]
+             show(float(y)), stage[p.number]]
         )  # fmt: skip
     return _csv(head, rows)
 
