@@ -159,10 +159,10 @@ def _rescue(design: Path, spoiled: str, *, as_json: bool) -> None:
 
 def _wanted(only: str | None) -> tuple[str, ...]:
     """Read --only; everything that is made when it is left out."""
-    from tesselath.outputs import OUTPUTS, output_names
+    from tesselath.outputs import OUTPUTS, output_names, usual_names
 
     if only is None:
-        return output_names()
+        return usual_names()
     names = [name.strip() for name in only.split(",") if name.strip()]
     for name in names:
         if name not in OUTPUTS:

@@ -14,9 +14,12 @@ from collections.abc import Callable, Mapping, Sequence
 from tesselath.draw.sheet import Sheet
 from tesselath.plan import Plan
 
-__all__ = ["OUTPUTS", "output_names", "write_outputs"]
+__all__ = ["OUTPUTS", "output_names", "usual_names", "write_outputs"]
 
 Files = Mapping[str, str | bytes]
+
+#: What is for publishing, written only where it is asked for.
+_ASKED_FOR = ("figures", "steps")
 
 
 def write_outputs(plan: Plan, names: tuple[str, ...]) -> dict[str, str | bytes]:
@@ -57,6 +60,11 @@ def write_outputs(plan: Plan, names: tuple[str, ...]) -> dict[str, str | bytes]:
 def output_names() -> tuple[str, ...]:
     """Name every output that is made, in the order in which they are written."""
     return tuple(name for name, write in OUTPUTS.items() if write is not None)
+
+
+def usual_names() -> tuple[str, ...]:
+    """Name the outputs that are written where none is asked for by name."""
+    return tuple(name for name in output_names() if name not in _ASKED_FOR)
 
 
 def _map(plan: Plan) -> Files:
@@ -132,6 +140,12 @@ def _book(plan: Plan) -> Files:
     return {"plan.pdf": write_book(plan)}
 
 
+def _steps(plan: Plan) -> Files:
+    from tesselath.book.steps import write_steps
+
+    return {"steps.md": write_steps(plan)}
+
+
 #: What --only takes, and what writes it; None for what a later version brings.
 OUTPUTS: dict[str, Callable[[Plan], Files] | None] = {
     "plan": None,
@@ -149,5 +163,5 @@ OUTPUTS: dict[str, Callable[[Plan], Files] | None] = {
     "dxf": _dxf,
     "shop": None,
     "figures": None,
-    "steps": None,
+    "steps": _steps,
 }

@@ -5,7 +5,7 @@ Comes in: a plan. Goes out: chapters. Refuses: nothing.
 
 from __future__ import annotations
 
-from tesselath.book.blocks import Block, Chapter, Heading, Room, Table, Words
+from tesselath.book.blocks import Beside, Block, Chapter, Heading, Room, Table, Words
 from tesselath.plan import Plan
 from tesselath.tables import show_numbers
 
@@ -55,10 +55,14 @@ def cautions(plan: Plan, room: Room) -> Chapter:
         Words("No structural or safety approval is claimed. The saw's manual, local rules and a "
               "trained person come first.", "strong")
     )  # fmt: skip
-    return Chapter("Notes and cautions", tuple(blocks))
+    return Chapter("Notes and cautions", tuple(blocks), step=True, run_on=True)
 
 
 def glossary(plan: Plan, room: Room) -> Chapter:
     """Set what the words mean."""
-    del plan, room
-    return Chapter("Words", (Table((), _GLOSSARY, "lL", strong=True),))
+    del plan
+    half = (len(_GLOSSARY) + 1) // 2
+    left, right = (
+        (Table((), rows, "lL", strong=True),) for rows in (_GLOSSARY[:half], _GLOSSARY[half:])
+    )
+    return Chapter("Words", (Beside(left, right, room.width / 2 - 2.5),), run_on=True)

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from tesselath.draw.sheet import Sheet
 
 __all__ = ["BLANK", "Beside", "Block", "Chapter", "Contents", "Figure", "Heading", "NewPage",
-           "Points", "Room", "Table", "Title", "Words", "figures_of"]  # fmt: skip
+           "Points", "Room", "Table", "Title", "Words", "figures_of", "number_figures"]  # fmt: skip
 
 #: A line to write on.
 BLANK = "____"
@@ -112,10 +112,11 @@ Block = Title | Contents | Heading | Words | Points | Table | Figure | Beside | 
 
 @dataclass(frozen=True, slots=True)
 class Chapter:
-    """A chapter, on a page of its own; ``step`` when it is work to do, for the steps.
+    """A chapter, on pages of its own; ``step`` when it is work to do, for the steps.
 
     A ``wide`` one stands on pages that lie on their longer side; one ``within`` another stands
-    on a page of its own and is not in the contents.
+    on a page of its own and is not in the contents. One that may ``run_on`` begins under the one
+    before where a good part of the page is left.
     """
 
     title: str
@@ -123,6 +124,7 @@ class Chapter:
     step: bool = False
     wide: bool = False
     within: bool = False
+    run_on: bool = False
 
 
 def figures_of(blocks: Sequence[Block]) -> list[Figure]:
@@ -141,3 +143,16 @@ def figures_of(blocks: Sequence[Block]) -> list[Figure]:
         elif isinstance(block, Beside):
             found += figures_of((*block.left, *block.right))
     return found
+
+
+def number_figures(chapters: Sequence[Chapter]) -> list[tuple[int, Figure]]:
+    """Number the figures of a book as they are printed.
+
+    Examples
+    --------
+    >>> lid = Figure("lid", Sheet("Lid", 0.0, 0.0, 20.0, 10.0, ()), "The lid.")
+    >>> [(n, one.name) for n, one in number_figures([Chapter("Lid", (lid,))])]
+    [(1, 'lid')]
+    """
+    blocks = [block for chapter in chapters for block in chapter.blocks]
+    return list(enumerate(figures_of(blocks), 1))

@@ -9,15 +9,20 @@ from tesselath.book.back import cautions, glossary
 from tesselath.book.blocks import Chapter
 from tesselath.book.cutting import cut_list, cutting, map_of_parts
 from tesselath.book.english import speech_for
+from tesselath.book.fit_pages import after_the_glue, dry_fit
 from tesselath.book.frame_pages import frame_and_base
 from tesselath.book.front import buying, cover, woods_of
 from tesselath.book.paper import page_room
+from tesselath.book.stick_pages import stick_diagrams
 from tesselath.book.typst_pages import set_book
 from tesselath.plan import Plan
 
 __all__ = ["plan_chapters", "write_book"]
 
-_CHAPTERS = (cover, buying, frame_and_base, map_of_parts, cutting, cut_list, cautions, glossary)
+_CHAPTERS = (
+    cover, buying, frame_and_base, map_of_parts, cutting, cut_list, stick_diagrams, dry_fit,
+    after_the_glue, cautions, glossary,
+)  # fmt: skip
 
 
 def write_book(plan: Plan) -> bytes:

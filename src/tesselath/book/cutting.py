@@ -28,6 +28,7 @@ from tesselath.plan import Plan
 from tesselath.setups import MarkOut, Setup
 from tesselath.tables import show_numbers
 from tesselath.tape import show_angle, show_number
+from tesselath.tolerances import ALIKE
 
 __all__ = ["cut_list", "cutting", "map_of_parts", "row_cautions"]
 
@@ -93,7 +94,7 @@ def map_of_parts(plan: Plan, room: Room) -> Chapter:
     over = show_number(1.0 / (scale * shrink), decimals=1)
     caption = f"Which part lies where, seen from above, show face up. Scale 1:{over}."
     blocks = (Figure("map-of-parts", sheet, caption, sheet.width * shrink), Words(words))
-    return Chapter("Map of the parts", blocks, wide=wide)
+    return Chapter("Map of the parts", blocks, step=True, wide=wide)
 
 
 def _map_scale(plan: Plan, room: Room) -> float:
@@ -339,11 +340,13 @@ def cut_list(plan: Plan, room: Room) -> Chapter:
     show = Show(plan)
     rows = []
     points = any(p.long_point is not None for p in plan.parts)
+    # The edge mostly is the long point; then that is not printed twice.
+    as_edge = all(p.long_point is None or abs(p.long_point - p.edge) <= ALIKE for p in plan.parts)
     for p in plan.parts:
         up = p.fitted
-        lengths = [show(p.edge, up=up), show(p.overall, up=up)]
+        lengths = [show.bare(p.edge, up=up), show.bare(p.overall, up=up)]
         if points:
-            both = (show(p.long_point, up=up), show(p.short_point, up=up))
+            both = [show.bare(p.long_point, up=up), show.bare(p.short_point, up=up)][as_edge:]
             lengths.append("–" if p.long_point is None else " / ".join(both))
         ends = [show.end(m, s) for m, s in zip(p.mitres, p.swings, strict=True)]
         if p.handling in ("make up", "mark and hand saw"):
@@ -351,15 +354,17 @@ def cut_list(plan: Plan, room: Room) -> Chapter:
         handling = {"mark and hand saw": "hand saw"}.get(p.handling, p.handling)
         count = f"{p.count}" + (f" + {p.spares}" if p.spares else "")
         rows.append((p.mark, count, p.wood, *lengths, *ends, handling, show_numbers(p.numbers)))
-    head = ["Part", "Count", "Wood", "Edge", "Overall", "Left end", "Right end", "Handling",
-            "Pieces"]  # fmt: skip
+    head = ["Part", "Count", "Wood", f"Edge, {show.unit}", f"Overall, {show.unit}", "Left end",
+            "Right end", "Handling", "Pieces"]  # fmt: skip
     if points:
-        head.insert(5, "Long / short point")
+        head.insert(5, f"{'Short' if as_edge else 'Long / short'} point, {show.unit}")
     pairs = sorted({p.mark for p in plan.parts if p.handed_pair is not None})
     words = (
         "The edge lies on the fence and the stop is set to it; the overall length, tip to tip, is "
         "what the blank needs. Counts are pieces + spares."
     )
+    if points and as_edge:
+        words += " Where a short point is given, the edge is the long point."
     blocks: list[Block] = [
         Words(words),
         Table(tuple(head), tuple(rows), "lllll" + ("l" if points else "") + "lllL", ticks=True,
@@ -371,4 +376,4 @@ def cut_list(plan: Plan, room: Room) -> Chapter:
                   "L and R are mirror images. Keep them in trays of their own; the black corner "
                   "is the long point at the stop end.", "caution")
         )  # fmt: skip
-    return Chapter("Cut list", tuple(blocks))
+    return Chapter("Cut list", tuple(blocks), step=True)

@@ -76,7 +76,9 @@ def frame_and_base(plan: Plan, room: Room) -> Chapter:
     blocks += _frame(plan, room, show)
     if planned.base is not None:
         blocks += _base(plan, planned.base, room, show)
-    return Chapter("Frame, base and strips" if framed else "Strips", tuple(blocks), step=True)
+    if not framed:
+        return Chapter("Strips", tuple(blocks[1:]), step=True, run_on=True)
+    return Chapter("Frame, base and strips", tuple(blocks), step=True)
 
 
 def _strips(plan: Plan, show: Show) -> list[Block]:
@@ -191,6 +193,11 @@ def _base(plan: Plan, base: BasePanel, room: Room, show: Show) -> list[Block]:
         Figure("base-lines", draw_base_lines(plan, base, width=room.width, height=height),
                "Lines to draw on the base, measured from its left and its front edge."),
     ]  # fmt: skip
+    if plan.design.both_units:
+        edges = {"across": "left", "away": "front"}
+        rows = [(line.name, f"{show(line.at)} from the {edges[line.axis]} edge")
+                for line in plan.frame_base.lines]  # fmt: skip
+        blocks.append(Table(("Line", "Stands"), tuple(rows), "lL"))
     if base.listed or cut.joins:
         picture = draw_sheets(plan, base, width=room.width, height=0.3 * room.height)
         blocks.append(Figure("sheets", picture, "The base on its sheets; hatched: left over."))

@@ -5,6 +5,7 @@ Comes in: a plan. Goes out: words. Refuses: nothing.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 
 from tesselath.parts import Part
@@ -27,6 +28,20 @@ class Show:
         if mm is None:
             return "–"
         return self._show(mm, tape=self.tape, units=self.units, up=up)
+
+    def bare(self, mm: float | None, *, up: bool = False) -> str:
+        """Print a length for a table whose head names the unit."""
+        if mm is None:
+            return "–"
+        other = {"in": "mm", "mm": "in"}[self.units]
+        return re.sub(rf" ({self.units}|{other})(?=$| |\))", "", self(mm, up=up))
+
+    @property
+    def unit(self) -> str:
+        """The unit that the head of such a table names: in, or mm (in)."""
+        if not self.plan.design.both_units:
+            return self.units
+        return {"in": "in (mm)", "mm": "mm (in)"}[self.units]
 
     def by(self, *sizes: float | None) -> str:
         """Print sizes with their sign: 54 in × 20 in."""

@@ -37,6 +37,9 @@ _FRACTION = re.compile(r"(?<![\d/.])(\d+)/(\d+)(?![\d/])")
 _LENGTH = re.compile(r"(\d) (\d+/\d+)(?![\d/])")
 _UNIT = re.compile(r"(\d) (in|mm|ft|m|g)\b")
 
+#: A chapter may begin under another where this share of the page's height is left.
+_RUN_ON = 0.34
+
 _STYLE = """
 #set page(paper: {paper}, margin: (x: {side}mm, top: {over}mm, bottom: {under}mm),
   header: context {{
@@ -67,6 +70,9 @@ _STYLE = """
 #let fig(n, w, name, words) = block(breakable: false, width: 100%, above: 3mm, below: 4mm, {{
   align(center, image(name, width: w))
   if words != [] {{ v(-1mm); text(size: 8.4pt, fill: luma(60))[*Figure #n.* #words] }} }})
+#let run-on() = {{ v(11mm, weak: true)
+  // An empty block that needs so much of the page, and the way back over it.
+  block(height: {least}mm, breakable: false, above: 0pt, below: 0pt); v(-{least}mm) }}
 #let caution(body) = block(width: 100%, inset: (left: 3mm, y: 1.2mm, right: 2mm),
   stroke: (left: 1.6pt), breakable: false, body)
 """
@@ -99,7 +105,7 @@ def set_book(chapters: Sequence[Chapter], design: Design, *, speech: Speech) -> 
     Source: typst, an open typesetter.
     """
     setter = _Setter(speech)
-    paper, _, _ = PAPERS[design.paper]
+    paper, _, height = PAPERS[design.paper]
     by = f", author: {quote_typst(design.author)}" if design.author else ""
     about = " · ".join(
         word
@@ -115,13 +121,15 @@ def set_book(chapters: Sequence[Chapter], design: Design, *, speech: Speech) -> 
             paper=quote_typst(paper), side=SIDE, over=OVER, under=UNDER,
             name=quote_typst(design.name), mark=quote_typst(f"design mark {design.mark}"),
             about=quote_typst(speech.say(about)), font=quote_typst(TYPST_FONT),
+            least=show_coordinate(_RUN_ON * height),
             region=quote_typst("GB" if design.english == "UK" else "US"),
         ),
     ]  # fmt: skip
     for number, chapter in enumerate(chapters):
         if number:
             outlined = "false" if chapter.within else "true"
-            lines.append("#pagebreak(weak: true)" if not chapter.wide else "#page(flipped: true)[")
+            before = "#run-on()" if chapter.run_on else "#pagebreak(weak: true)"
+            lines.append("#page(flipped: true)[" if chapter.wide else before)
             lines.append(f"#heading(level: 1, outlined: {outlined}, {setter.words(chapter.title)})")
         lines += [setter.block(block) for block in chapter.blocks]
         if chapter.wide:

@@ -38,7 +38,7 @@ from tesselath.draw.sheet import (
 from tesselath.frame_base import BasePanel, GuideLine
 from tesselath.plan import Plan
 from tesselath.sheets import SheetPart
-from tesselath.tape import show_both, show_length
+from tesselath.tape import show_length
 
 __all__ = ["draw_base_lines", "draw_sheets"]
 
@@ -111,10 +111,8 @@ def _marks(
     """Give what is written along an edge: each line with its measure, and the whole size."""
     design = plan.design
 
-    show = show_both if design.both_units else show_length
-
     def words(name: str, at: float) -> str:
-        return f"{name}: {show(at, tape=design.tape, units=design.units)}"
+        return f"{name}: {show_length(at, tape=design.tape, units=design.units)}"
 
     marks = [(line.at, words(line.name, line.at)) for line in lines if line.axis == axis]
     return [(0.0, "0"), *marks, (size, words("edge", size))]
