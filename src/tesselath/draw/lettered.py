@@ -38,8 +38,10 @@ __all__ = [
     "draw_label",
     "label_outline",
     "letter_pieces",
+    "long_point_triangle",
     "may_be_misread",
     "stop_corner",
+    "without_corner",
 ]
 
 #: More pieces than this without room for their lettering: it is printed smaller instead.
@@ -110,10 +112,10 @@ def letter_pieces(
     -----
     Source: own derivation.
     """
-    triangles = {piece.number: _triangle(piece, parts[piece.part]) for piece in pieces}
+    triangles = {piece.number: long_point_triangle(piece, parts[piece.part]) for piece in pieces}
     wanted = [
         Wanted(
-            _without_corner(piece.outline, triangles[piece.number]), piece.grain, piece.part,
+            without_corner(piece.outline, triangles[piece.number]), piece.grain, piece.part,
             str(piece.number) if numbers else "",
         )
         for piece in pieces
@@ -248,8 +250,8 @@ def _free_box(
     return x - half, y - high, x + half, y + high
 
 
-def _triangle(piece: Piece, part: Part) -> NDArray[np.float64] | None:
-    """Find the long point at the stop end of a handed piece, and cut a triangle there."""
+def long_point_triangle(piece: Piece, part: Part) -> NDArray[np.float64] | None:
+    """Draw the triangle in the long point at the stop end of a handed piece; None for others."""
     if part.handed_pair is None:
         return None
     shape = np.asarray(part.shape)
@@ -288,7 +290,7 @@ def _match(shape: NDArray[np.float64], piece: Piece) -> NDArray[np.float64]:
     return best
 
 
-def _without_corner(outline: Outline, triangle: NDArray[np.float64] | None) -> Outline:
+def without_corner(outline: Outline, triangle: NDArray[np.float64] | None) -> Outline:
     """Leave a corner out of an outline, so that lettering keeps clear of the triangle there."""
     if triangle is None:
         return outline
