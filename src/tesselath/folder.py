@@ -23,8 +23,9 @@ __all__ = ["FILE_NAMES", "write_file", "write_folder"]
 #: Every file a plan folder may hold; an older one of these is taken away when it is not renewed.
 FILE_NAMES = (
     "plan.json", "map.svg", "parts.csv", "pieces.csv", "setups.csv", "sticks.csv", "sticks.svg",
-    "shopping.csv", "glue-up.csv", "plan.pdf", "cards.pdf", "rod.pdf", "template.pdf", "map.dxf",
-    "shop.html", "steps.md",
+    "shopping.csv", "glue-up.csv", "plan.pdf", "cards.pdf", "rod.pdf", "template.pdf",
+    "template.svg", "template-mirrored.pdf", "template-mirrored.svg", "map.dxf", "shop.html",
+    "steps.md",
 )  # fmt: skip
 
 #: Folders within a plan folder that hold nothing but the program's own files.

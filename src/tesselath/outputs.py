@@ -118,6 +118,19 @@ def _rod(plan: Plan) -> Files:
     return {"rod.pdf": _pages(plan, draw_rods(plan), "story stick")}
 
 
+def _template(plan: Plan) -> Files:
+    from tesselath.draw.svg import write_svg
+    from tesselath.draw.template_pages import draw_template_pages
+    from tesselath.draw.template_sheet import draw_template_sheet
+
+    files: dict[str, str | bytes] = {}
+    for name, mirrored in (("template", False), ("template-mirrored", True)):
+        pages = draw_template_pages(plan, mirrored=mirrored)
+        files[f"{name}.pdf"] = _pages(plan, pages, name.replace("-", ", "))
+        files[f"{name}.svg"] = write_svg(draw_template_sheet(plan, mirrored=mirrored))
+    return files
+
+
 def _dxf(plan: Plan) -> Files:
     from tesselath.draw.dxf import write_dxf
 
@@ -159,7 +172,7 @@ OUTPUTS: dict[str, Callable[[Plan], Files] | None] = {
     "book": _book,
     "cards": _cards,
     "rod": _rod,
-    "template": None,
+    "template": _template,
     "dxf": _dxf,
     "shop": None,
     "figures": None,

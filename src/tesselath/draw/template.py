@@ -28,7 +28,7 @@ from tesselath.draw.labels import LabelSizes, Wanted, reading_angle
 from tesselath.draw.lettered import long_point_triangle, without_corner
 from tesselath.draw.pens import INK, SIGNAL
 from tesselath.draw.rod_marks import mark_rod
-from tesselath.draw.sheet import Corners, Fill, Item, Layer, Line, Polygon, Stroke
+from tesselath.draw.sheet import Corners, Fill, Item, Line, Polygon, Stroke
 from tesselath.draw.window import Box, runs_of
 from tesselath.draw.wood import WoodLook, dress_woods
 from tesselath.outlines import Outline, as_outline
@@ -42,6 +42,7 @@ TRIM = Stroke(0.6, SIGNAL, (6.0, 2.5))
 ROW = Stroke(0.15, "#3a5f7d", (3.0, 1.5))
 CENTRE = Stroke(0.35, SIGNAL, (10.0, 2.0, 1.2, 2.0))
 _FRAME, _HIDDEN = Stroke(0.35, "#555555"), Stroke(0.18, "#555555", (2.5, 1.5))
+_ZONE = Stroke(0.4, INK)
 _BARE, _GRAIN = Stroke(0.25, "#777777"), Stroke(0.15, "#444444")
 #: Rulings: this many of the closest in a strip's width, and not closer than this [mm].
 _RULED, _CLOSEST = 7.0, 0.8
@@ -293,7 +294,7 @@ def _overhang(plan: Plan) -> list[Item]:
 
 
 def _pieces(plan: Plan) -> list[Item]:
-    return [Polygon((piece.outline,), stroke=OUTLINE, role="piece") for piece in plan.pieces]
+    return [Polygon(tuple(p.outline for p in plan.pieces), stroke=OUTLINE, role="piece")]
 
 
 def _edges(plan: Plan) -> list[Item]:
@@ -302,7 +303,7 @@ def _edges(plan: Plan) -> list[Item]:
     zones = tuple(zone.outline for zone in plan.zones)
     pen = TRIM if trimmed else OPENING
     return [
-        Polygon(zones, stroke=replace(OPENING, width=0.4), role="zone"),
+        *([Polygon(zones, stroke=_ZONE, role="zone")] if zones else []),
         Polygon((plan.opening,), stroke=pen, role="trim-line" if trimmed else "opening"),
     ]
 

@@ -81,22 +81,22 @@ def letter_edges(
                          role="running-measure")
                 )  # fmt: skip
     rows = _rows(template)
-    for side in depth:
+    for side, deep in depth.items():
         marks = [mark for mark in rows if mark.side == side]
         if not marks:
             continue
         upright = side in ("bottom", "top")
         half = max(_half(mark, upright) for mark in marks)
-        away = OVER + 0.8 + depth[side] + 1.0 + half
-        place = {"left": left - away, "right": right + away, "bottom": bottom - away,
-                 "top": top + away}[side]  # fmt: skip
+        away = OVER + 0.8 + deep + 1.0 + half
+        line = {"left": left - away, "right": right + away, "bottom": bottom - away,
+                "top": top + away}[side]  # fmt: skip
         for mark in marks:
             at = _clear(mark.at, cuts[0 if upright else 1], 0.6 * _ROW + 1.0)
             items.append(
-                Text(mark.text, (at, place) if upright else (place, at), _ROW, weight=600,
+                Text(mark.text, (at, line) if upright else (line, at), _ROW, weight=600,
                      colour="#444444", role="row-number")
             )  # fmt: skip
-        depth[side] += 1.0 + 2 * half
+        depth[side] = deep + 1.0 + 2 * half
     out = {side: max(OVER + 1.8 + deep, 2 * OVER) for side, deep in depth.items()}
     box = (left - out["left"], bottom - out["bottom"], right + out["right"], top + out["top"])
     return Edges(tuple(items), box)
@@ -114,10 +114,10 @@ def _measures(template: Template, axis: int) -> list[tuple[float, str]]:
     for at, _ in wished:
         if all(abs(at - other) >= _PITCH for other in kept):
             kept.append(at)
-    return [
-        (at, show(abs(at), tape=design.tape, units=design.units) if at else "0")
-        for at in sorted(kept)
-    ]
+    shown = [show(abs(at), tape=design.tape, units=design.units) if at else "0" for at in kept]
+    if design.units == "in" and not design.both_units:
+        shown = [words.removesuffix(" in") + "\N{DOUBLE PRIME}" * (words != "0") for words in shown]
+    return sorted(zip(kept, shown, strict=True))
 
 
 def _rows(template: Template) -> list[RowMark]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from math import hypot
 
 import numpy as np
+from numpy.typing import NDArray
 
 from tesselath.draw.lettering import fitted_cap, text_width, wrapped_text
 from tesselath.draw.page import lay_page
@@ -84,7 +85,7 @@ def draw_key(template: Template, grid: Grid, *, what: str, of: int) -> Sheet:
     items.append(Text("How the pages join", (left, y), _HEAD, anchor="start", baseline="top",
                       weight=600))  # fmt: skip
     y -= _HEAD + 3.0
-    for words in _advice(template, grid):
+    for words in _advice(template):
         for line in wrapped_text(words, right - left, _CAP):
             items.append(Text(line, (left, y), _CAP, anchor="start", baseline="top"))
             y -= _LINE * _CAP
@@ -143,13 +144,11 @@ def sign_blocks(template: Template, pens: Pens) -> list[Block]:
     if any(item.role == "long-point" for item in template.firm):
         triangle = ((0.0, high), (0.0, 0.3 * high), (0.9 * high, high))
         rows.append(([Polygon((triangle,), Fill(INK))], "long point at the stop end"))
-    signs = sign_block(
-        [(items, in_english(words, english)) for items, words in rows], pens=pens
-    )
+    signs = sign_block([(items, in_english(words, english)) for items, words in rows], pens=pens)
     return [key_block(woods, extra=(), spacing=0.6 * pens.base, pens=pens), signs]
 
 
-def _advice(template: Template, grid: Grid) -> list[str]:
+def _advice(template: Template) -> list[str]:
     """Say how the pages are trimmed, joined and checked."""
     plan = template.plan
     show = show_both if plan.design.both_units else show_length
@@ -184,44 +183,56 @@ def _diagonal(plan: Plan) -> str:
     return f", {length} from corner to corner reads ______ and ______"
 
 
-def _overview(template: Template, grid: Grid, room: tuple[float, float, float, float]) -> list[Item]:
+def _overview(
+    template: Template, grid: Grid, room: tuple[float, float, float, float]
+) -> list[Item]:
     """Draw the whole, small, under the grid of its pages."""
     left, bottom, right, top = room
     words = 4.5
     box = grid.box
     scale = min(
-        (right - left - 2 * words) / (box[2] - box[0]), (top - bottom - 2 * words) / (box[3] - box[1])
+        (right - left - 2 * words) / (box[2] - box[0]),
+        (top - bottom - 2 * words) / (box[3] - box[1]),
     )
     x = (left + right) / 2 - scale * (box[0] + box[2]) / 2
-    y = (bottom + top) / 2 - scale * (box[1] + box[3]) / 2
+    y = top - words - scale * box[3]
     at = np.array([x, y])
     outlines = tuple(piece.outline * scale + at for piece in template.plan.pieces)
     items: list[Item] = [
         Polygon(outlines, stroke=_PALE, role="overview"),
         Polygon((template.plan.opening * scale + at,), stroke=_FINE, role="overview"),
     ]
-    for tile in grid.tiles:
-        l, b, r, t = (scale * v + o for v, o in zip(tile.cell, (x, y, x, y), strict=True))
-        items.append(Polygon((box_outline(l, b, r - l, t - b),), stroke=_GRID, role="grid"))
-    for tile in grid.tiles:
-        l, b, r, t = (scale * v + o for v, o in zip(tile.cell, (x, y, x, y), strict=True))
-        number = str(tile.number)
-        cap = fitted_cap(number, 0.5 * (r - l), min(6.0, 0.4 * (t - b)), 600)
+    cells = [
+        (
+            str(tile.number),
+            tuple(scale * v + o for v, o in zip(tile.cell, (x, y, x, y), strict=True)),
+        )
+        for tile in grid.tiles
+    ]
+    for _, (west, south, east, north) in cells:
+        outline = box_outline(west, south, east - west, north - south)
+        items.append(Polygon((outline,), stroke=_GRID, role="grid"))
+    for number, (west, south, east, north) in cells:
+        cap = fitted_cap(number, 0.5 * (east - west), min(6.0, 0.4 * (north - south)), 600)
         half = text_width(number, cap, 600) / 2 + 0.35 * cap
-        middle = ((l + r) / 2, (b + t) / 2)
+        middle = ((west + east) / 2, (south + north) / 2)
         flag = box_outline(middle[0] - half, middle[1] - 0.9 * cap, 2 * half, 1.8 * cap)
         items += [
             Polygon((flag,), Fill("#ffffff"), role="grid-flag"),
             Text(number, middle, cap, weight=600, role="grid-number"),
         ]
-    middle = ((left + right) / 2, (bottom + top) / 2)
-    half = scale * (box[2] - box[0]) / 2 + 0.55 * words, scale * (box[3] - box[1]) / 2 + 0.55 * words
+    return [*items, *_sides(template, scale * np.reshape(box, (2, 2)) + at)]
+
+
+def _sides(template: Template, box: NDArray[np.float64]) -> list[Item]:
+    """Name the sides of the small picture."""
+    (left, bottom), (right, top) = box.tolist()
+    x, y, off = (left + right) / 2, (bottom + top) / 2, 2.6
     sides = ("RIGHT", "LEFT") if template.mirrored else ("LEFT", "RIGHT")
-    for word, place, angle in (
-        ("FRONT", (middle[0], middle[1] - half[1]), 0.0),
-        ("BACK", (middle[0], middle[1] + half[1]), 0.0),
-        (sides[0], (middle[0] - half[0], middle[1]), 90.0),
-        (sides[1], (middle[0] + half[0], middle[1]), 90.0),
-    ):
-        items.append(Text(word, place, 2.5, angle=angle, weight=600, role="direction"))
-    return items
+    return [
+        Text(word, place, 2.5, angle=angle, weight=600, role="direction")
+        for word, place, angle in (
+            ("FRONT", (x, bottom - off), 0.0), ("BACK", (x, top + off), 0.0),
+            (sides[0], (left - off, y), 90.0), (sides[1], (right + off, y), 90.0),
+        )
+    ]  # fmt: skip

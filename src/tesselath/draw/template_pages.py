@@ -85,9 +85,7 @@ def draw_template_pages(plan: Plan, *, mirrored: bool = False) -> tuple[Sheet, .
     needed = [plan.opening, *(piece.cut_outline for piece in template.plan.pieces)]
     grid = lay_grid(box, design=plan.design, needed=needed)
     edges = letter_edges(template, cuts=grid.cuts)
-    letterings = letter_cells(
-        template, [Cell(tile.cell, _kept_free(tile)) for tile in grid.tiles]
-    )
+    letterings = letter_cells(template, [Cell(tile.cell, _kept_free(tile)) for tile in grid.tiles])
     alone = len(grid.tiles) == 1
     of = len(grid.tiles) + (0 if alone else 1)
     what = in_english(template_words(template), plan.design.english)
@@ -194,25 +192,19 @@ def _crop_marks(tile: Tile) -> list[tuple[Point, Point]]:
 def _strip(template: Template, grid: Grid, tile: Tile) -> list[Item]:
     """Say at the edge of the page where it lies in the whole, and where the front is."""
     left, bottom, right, top = grid.page.room
-    design = template.plan.design
     items: list[Item] = []
-    high = top - bottom - 2 * INSET
     y = bottom + 101.6 + 3.0
     if len(grid.tiles) > 1:
         key = draw_small_key(grid, tile, width=9.0, height=11.0)
         items += moved(key.items, right + 1.0, y)
         y += key.height + 2.0
     if template.mirrored:
-        room = top - y
-        cap = fitted_cap("MIRRORED", room, _WARNING, 600)
+        cap = fitted_cap("MIRRORED", top - y, _WARNING, 600)
         items.append(
             Text("MIRRORED", (right + 5.5, y), cap, anchor="start", angle=90.0, weight=600,
                  role="mirrored")
         )  # fmt: skip
-    del high, design
-    front = (left + INSET + 6.0, bottom + INSET / 2)
-    items += _front(front)
-    return items
+    return [*items, *_front((left + INSET + 6.0, bottom + INSET / 2))]
 
 
 def _front(at: Point) -> list[Item]:

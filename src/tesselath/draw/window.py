@@ -86,12 +86,11 @@ def windowed_runs(runs: Sequence[Corners], box: Box) -> tuple[Corners, ...]:
     """Cut lines to a box; those wholly inside stay as they are [mm]."""
     if not len(runs):
         return ()
-    corners = [np.asarray(run, dtype=float).reshape(-1, 2) for run in runs]
-    low = np.array([run.min(axis=0) for run in corners])
-    high = np.array([run.max(axis=0) for run in corners])
+    corners = [np.asarray(run, dtype=float) for run in runs]
+    low, high = _boxes(corners)
     least, most = np.array(box[:2]), np.array(box[2:])
-    meets = ((high >= least) & (low <= most)).all(axis=1)
-    whole = ((low >= least) & (high <= most)).all(axis=1)
+    meets = np.all((high >= least) & (low <= most), axis=1)
+    whole = np.all((low >= least) & (high <= most), axis=1)
     kept: list[Corners] = []
     for n in np.flatnonzero(meets).tolist():
         if whole[n]:
@@ -111,10 +110,20 @@ def runs_of(lines: shapely.Geometry) -> list[NDArray[np.float64]]:
     ]
 
 
+def _boxes(runs: Sequence[Corners]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Give the lower left and the upper right corners of the boxes of many runs."""
+    starts = np.cumsum([0, *map(len, runs[:-1])])
+    points = np.concatenate([np.asarray(run, dtype=float) for run in runs])
+    return np.minimum.reduceat(points, starts), np.maximum.reduceat(points, starts)
+
+
 def _polygon(item: Polygon, box: Box) -> list[Item]:
     """Cut outlines: what is whole stays a polygon, the stroke of a cut one is open there."""
-    whole = [outline for outline in item.outlines if _inside(outline, box)]
-    cut = [outline for outline in item.outlines if not _inside(outline, box)]
+    low, high = _boxes(item.outlines)
+    meets = np.all((high >= box[:2]) & (low <= box[2:]), axis=1)
+    inside = np.all((low >= box[:2]) & (high <= box[2:]), axis=1)
+    whole = [item.outlines[n] for n in np.flatnonzero(inside).tolist()]
+    cut = [item.outlines[n] for n in np.flatnonzero(meets & ~inside).tolist()]
     found: list[Item] = []
     if whole:
         found.append(Polygon(tuple(whole), item.fill, item.stroke, item.role))
