@@ -104,7 +104,7 @@ def lay_template(plan: Plan, *, mirrored: bool = False) -> Template:
     triangles = [long_point_triangle(piece, plan.part(piece.part)) for piece in plan.pieces]
     if mirrored:
         plan = _mirrored(plan)
-        triangles = [None if t is None else t * (-1.0, 1.0) for t in triangles]
+        triangles = [None if t is None else t[[0, 2, 1]] * (-1.0, 1.0) for t in triangles]
     names = list(dict.fromkeys(piece.wood for piece in plan.pieces))
     looks = dress_woods(names, woods=plan.design.woods)
     width = float(np.median([piece.width for piece in plan.pieces]))

@@ -16,10 +16,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from tesselath.draw.lettering import text_width
+from tesselath.draw.lettering import text_outline, text_width
 from tesselath.draw.rod_marks import mark_rod
 from tesselath.draw.rows import RowMark, mark_rows
-from tesselath.draw.sheet import Item, Text
+from tesselath.draw.sheet import Corners, Text
 from tesselath.draw.template import OVER, Template
 from tesselath.draw.window import Box
 from tesselath.tape import show_both, show_length
@@ -36,8 +36,13 @@ _ORDER = ("centre", "edge", "row", "line", "joint")
 class Edges:
     """What stands beside the field, and the box of field and all that [mm]."""
 
-    items: tuple[Item, ...]
+    items: tuple[Text, ...]
     box: Box
+
+    @property
+    def boxes(self) -> list[Corners]:
+        """The boxes of the lettering, with a little air [mm]."""
+        return [text_outline(text, air=0.5) for text in self.items]
 
 
 def letter_edges(
@@ -67,7 +72,7 @@ def letter_edges(
     Source: common practice: a setting-out rod measures everything from one zero.
     """
     left, bottom, right, top = template.field
-    items: list[Item] = []
+    items: list[Text] = []
     depth = {"left": 0.0, "bottom": 0.0, "right": 0.0, "top": 0.0}
     for axis, side in ((0, "bottom"), (1, "left")):
         shown = _measures(template, axis)

@@ -43,8 +43,8 @@ _CAP, _LINE, _HEAD = 2.3, 1.75, 4.0
 def template_words(template: Template) -> str:
     """Say what a sheet of the template shows."""
     if template.mirrored:
-        return "template, full size, MIRRORED, seen from below"
-    return "template, full size, seen from above, show face up"
+        return "template, MIRRORED, seen from below"
+    return "template, seen from above, show face up"
 
 
 def draw_key(template: Template, grid: Grid, *, what: str, of: int) -> Sheet:

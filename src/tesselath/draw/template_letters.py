@@ -39,7 +39,7 @@ _AIR = 0.8
 #: More pieces of a cell than this without room: they are lettered smaller, without leaders.
 _MOST_LEADERS = 40
 #: The least such lettering [mm].
-_TINIEST = 0.3
+_TINIEST = 0.1
 _THIN = Stroke(0.18, INK)
 #: Less of a piece than this is nothing to letter [mm2].
 _DUST = 1.0
@@ -62,7 +62,9 @@ class Lettering:
     numbers: tuple[str, ...]
 
 
-def letter_cells(template: Template, cells: Sequence[Cell]) -> list[Lettering]:
+def letter_cells(
+    template: Template, cells: Sequence[Cell], *, taken: Sequence[Corners] = ()
+) -> list[Lettering]:
     """Letter the pieces of each cell.
 
     Parameters
@@ -71,6 +73,8 @@ def letter_cells(template: Template, cells: Sequence[Cell]) -> list[Lettering]:
         The template.
     cells : sequence of Cell
         The cells; together they cover it.
+    taken : sequence of corners
+        Where other lettering stands, beside the field [mm].
 
     Returns
     -------
@@ -97,13 +101,16 @@ def letter_cells(template: Template, cells: Sequence[Cell]) -> list[Lettering]:
         for (n, _), label in zip(found, labels, strict=True)
         if label is not None
     }
-    lost = _largest({n for n in range(len(shapes)) if n not in labelled}, parts)
-    letterings = []
-    for k, (cell, found, labels) in enumerate(zip(cells, parts, placed, strict=True)):
-        kept = [label for label in labels if label is not None]
-        here = [found[at][1] for n, (where, at) in sorted(lost.items()) if where == k]
-        letterings.append(_lettering(template, cell, kept, here))
-    return letterings
+    lost: dict[int, list[Wanted]] = {}
+    for n, one in enumerate(template.wanted):
+        if n not in labelled:
+            k, seen = _seen_best(one, shapes[n], cells)
+            lost.setdefault(k, []).append(seen)
+    return [
+        _lettering(template, cell, [label for label in labels if label is not None],
+                   lost.get(k, []), taken)
+        for k, (cell, labels) in enumerate(zip(cells, placed, strict=True))
+    ]  # fmt: skip
 
 
 def broken(items: Sequence[Item], boxes: Sequence[Corners]) -> tuple[Item, ...]:
@@ -199,33 +206,32 @@ def _outline(shape: shapely.Geometry) -> Outline | None:
     return outline if len(outline) else None
 
 
-def _largest(
-    lost: set[int], parts: Sequence[Sequence[tuple[int, Wanted]]]
-) -> dict[int, tuple[int, int]]:
-    """Say in which cell, and where in its list, a piece without lettering is seen best."""
-    best: dict[int, tuple[float, int, int]] = {}
-    for k, found in enumerate(parts):
-        for at, (n, one) in enumerate(found):
-            if n in lost:
-                seen = (shapely.Polygon(one.outline).area, -k, -at)
-                best[n] = max(best.get(n, seen), seen)
-    return {n: (-cell, -at) for n, (_, cell, at) in best.items()}
+def _seen_best(
+    wanted: Wanted, shape: shapely.Geometry, cells: Sequence[Cell]
+) -> tuple[int, Wanted]:
+    """Say in which cell most of a piece is seen, and what of it."""
+    parts = [shapely.clip_by_rect(shape, *cell.box) for cell in cells]
+    k = max(range(len(cells)), key=lambda k: (round(float(parts[k].area), 6), -k))
+    outline = _outline(parts[k])
+    return k, wanted if outline is None else replace(wanted, outline=outline)
 
 
 def _lettering(
-    template: Template, cell: Cell, labels: Sequence[Label], lost: Sequence[Wanted]
-) -> Lettering:
+    template: Template, cell: Cell, labels: list[Label], lost: list[Wanted],
+    taken: Sequence[Corners],
+) -> Lettering:  # fmt: skip
     """Letter a cell: labels in their pieces, and leaders to those that are too small."""
     count = len(template.plan.pieces)
-    drawn: list[Item] = []
-    labels = list(labels)
     if len(lost) > _MOST_LEADERS:
         tiny = LabelSizes(_TINIEST, template.sizes.most, 0.8 * _TINIEST, template.sizes.share)
-        labels += [label for label in place_labels(lost, sizes=tiny) if label is not None]
-    elif lost:
-        leaders = _leaders(template, cell, [label_outline(label) for label in labels], lost)
-        labels += [leader[0] for leader in leaders]
-        for label, start, end in leaders:
+        placed = place_labels(lost, sizes=tiny)
+        labels += [label for label in placed if label is not None]
+        lost = [one for one, label in zip(lost, placed, strict=True) if label is None]
+    drawn: list[Item] = []
+    if lost:
+        busy = [*taken, *map(label_outline, labels)]
+        for label, start, end in _leaders(template, cell, busy, lost):
+            labels.append(label)
             drawn += [
                 Line(((start, end),), _THIN, role="leader"),
                 Circle(start, 0.5, Fill(INK), role="leader"),

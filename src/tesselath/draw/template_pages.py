@@ -85,7 +85,9 @@ def draw_template_pages(plan: Plan, *, mirrored: bool = False) -> tuple[Sheet, .
     needed = [plan.opening, *(piece.cut_outline for piece in template.plan.pieces)]
     grid = lay_grid(box, design=plan.design, needed=needed)
     edges = letter_edges(template, cuts=grid.cuts)
-    letterings = letter_cells(template, [Cell(tile.cell, _kept_free(tile)) for tile in grid.tiles])
+    letterings = letter_cells(
+        template, [Cell(tile.cell, _kept_free(tile)) for tile in grid.tiles], taken=edges.boxes
+    )
     alone = len(grid.tiles) == 1
     of = len(grid.tiles) + (0 if alone else 1)
     what = in_english(template_words(template), plan.design.english)

@@ -63,7 +63,7 @@ def draw_template_sheet(plan: Plan, *, mirrored: bool = False) -> Sheet:
     edges = letter_edges(template)
     box = _union(edges.box, template.frame)
     pens = pens_for(max(box[2] - box[0], box[3] - box[1]))
-    (lettering,) = letter_cells(template, [Cell(_grown(template.field, 1.0))])
+    (lettering,) = letter_cells(template, [Cell(_grown(box, 1.0))], taken=edges.boxes)
     words, outer = _words(template, box, pens)
     title, width, height = _foot(template, pens, outer[2] - outer[0])
     margin, gap = max(8.0, 2.0 * pens.base), 1.5 * pens.base
