@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tesselath.parts import Part
-from tesselath.setups import plan_mark_outs, plan_rips, plan_setups
+from tesselath.setups import count_settings, plan_mark_outs, plan_rips, plan_setups
 from tesselath.sticks import Laid, Stick
 from tops import rectangle, some_parts
 
@@ -171,3 +171,30 @@ def test_rips_are_listed_wide_before_narrow_with_their_sticks() -> None:
 def test_only_narrow_parts_are_ripped() -> None:
     parts = some_parts((3, rectangle(90, 20)), (1, SLASH))
     assert plan_rips(parts, [_stick("1", "A", "B")]) == ()
+
+
+def test_part_by_part_sets_the_stop_once_a_part_and_stick_by_stick_once_a_stick_and_part() -> None:
+    # By hand: two angles (0 and 45); three parts; sticks hold 2, 2, 3 and 1 of them; the first
+    # two are alike.
+    parts = some_parts((9, rectangle(90, 20)), (9, SLASH), (5, TRAPEZOID))
+    a, b, c = (part.mark for part in parts)
+    sticks = [_stick("1", a, a, b), _stick("2", a, a, b), _stick("3", a, b, c), _stick("4", c)]
+    counts = count_settings(plan_setups(parts, sticks), sticks)
+    assert (counts.angles, counts.stops) == (2, 3)
+    assert counts.handlings == 2 + 2 + 3 + 1
+    assert counts.stops_by_like_sticks == 2 + 3 + 1
+
+
+@given(_many_parts(), st.lists(st.lists(st.integers(0, 6), min_size=1, max_size=9), max_size=6))
+def test_keeping_the_sticks_open_never_takes_more_stop_settings(
+    parts: tuple[Part, ...], fillings: list[list[int]]
+) -> None:
+    marks = [part.mark for part in parts]
+    sticks = [
+        _stick(str(n), *(marks[i % len(marks)] for i in filling))
+        for n, filling in enumerate([list(range(len(marks))), *fillings], 1)
+    ]
+    setups = plan_setups(parts, sticks)
+    counts = count_settings(setups, sticks)
+    assert counts.angles <= 2 * counts.stops
+    assert counts.stops == len(setups) <= counts.stops_by_like_sticks <= counts.handlings

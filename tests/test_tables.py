@@ -142,6 +142,13 @@ def test_the_sticks_table_says_what_is_ripped_and_in_which_order() -> None:
         assert [mark for mark, n in listed for _ in range(int(n or 1))] == list(stick.pieces)
 
 
+def test_the_two_tables_of_sticks_and_set_ups_agree(plan: Plan) -> None:
+    steps = {row["step"]: row for row in _read(write_setups(plan)) if row["table"] != "rip"}
+    for row in _read(write_sticks(plan)):
+        taken = {n for n, step in steps.items() if row["stick"] in step["sticks"].split()}
+        assert set(row["steps"].split()) == taken
+
+
 @given(st.sets(st.integers(1, 200), max_size=60))
 def test_numbers_shown_in_runs_read_back(numbers: set[int]) -> None:
     assert _numbers(show_numbers(sorted(numbers))) == sorted(numbers)

@@ -25,7 +25,15 @@ from tesselath.opening import opening_outline
 from tesselath.outlines import Outline, area, outlines_of, tidy
 from tesselath.parts import Part
 from tesselath.pieces import Piece
-from tesselath.setups import MarkOut, Rip, Setup, plan_mark_outs, plan_rips
+from tesselath.setups import (
+    MarkOut,
+    Rip,
+    SawCounts,
+    Setup,
+    count_settings,
+    plan_mark_outs,
+    plan_rips,
+)
 from tesselath.shopping import ShoppingRow, list_shopping
 from tesselath.stages import Stage, plan_stages
 from tesselath.sticks import Bound, Stick
@@ -86,6 +94,7 @@ class Plan:
     pieces: tuple[Piece, ...]
     parts: tuple[Part, ...]
     setups: tuple[Setup, ...]
+    saw_counts: SawCounts
     mark_outs: tuple[MarkOut, ...]
     rips: tuple[Rip, ...]
     sticks: tuple[Stick, ...]
@@ -188,10 +197,11 @@ def assemble_plan(
         design, parts=work.parts, setups=work.setups, rips=rips, sticks=len(work.sticks.sticks),
         glue_ups=len(glue_ups), frame_base=frame_base, area=area(opening),
     )  # fmt: skip
+    saw_counts = count_settings(work.setups, work.sticks.sticks)
     return Plan(
         design=design, opening=opening,
         zones=tuple(Zone(z.name, z.outline) for z in work.zones), pieces=work.pieces,
-        parts=work.parts, setups=work.setups,
+        parts=work.parts, setups=work.setups, saw_counts=saw_counts,
         mark_outs=plan_mark_outs(work.parts, largest_mitre=design.saw.largest_mitre),
         rips=rips, sticks=work.sticks.sticks,
         bounds=work.sticks.bounds, sticks_to_buy=to_buy,
@@ -201,8 +211,13 @@ def assemble_plan(
         glue_ups=glue_ups, uncovered=uncovered, uncovered_area=uncovered_area,
         orders=tuple(_cost(order, other) for order, other in orders.items()),
         notes=(*note_frame_base(design, frame_base, opening=opening), *notes),
-        totals={**_totals(design, work, to_buy, len(glue_ups)), "hours": hours.total},
         stages=plan_stages(work.pieces, rims, order=design.order),
+        totals={
+            **_totals(design, work, to_buy, len(glue_ups)),
+            "angle_settings": saw_counts.angles, "stop_settings": saw_counts.stops,
+            "handlings": saw_counts.handlings,
+            "stops_by_like_sticks": saw_counts.stops_by_like_sticks, "hours": hours.total,
+        },
     )  # fmt: skip
 
 

@@ -18,7 +18,8 @@ from tesselath.parts import Part
 from tesselath.sticks import Stick
 from tesselath.tolerances import ANGLE_ALIKE
 
-__all__ = ["MarkOut", "Rip", "Setup", "plan_mark_outs", "plan_rips", "plan_setups"]
+__all__ = ["MarkOut", "Rip", "SawCounts", "Setup", "count_settings", "plan_mark_outs",
+           "plan_rips", "plan_setups"]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +72,22 @@ class Rip:
     width: float
     parts: tuple[str, ...]
     sticks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SawCounts:
+    """How often something is done at the saw [count].
+
+    ``angles`` is the number of angles it is set to, ``stops`` of settings of the stop, one for
+    each set-up; ``handlings`` is how often a stick is taken up for a set-up. Whoever cuts stick
+    by stick sets the stop as often as that, and ``stops_by_like_sticks`` whoever cuts equal
+    sticks together.
+    """
+
+    angles: int
+    stops: int
+    handlings: int
+    stops_by_like_sticks: int
 
 
 def plan_setups(parts: Sequence[Part], sticks: Sequence[Stick]) -> tuple[Setup, ...]:
@@ -143,6 +160,39 @@ def _order(setup: Setup) -> tuple[object, ...]:
         by_hand, round(setup.mitre, 2), setup.swing, round(setup.end_mitre, 2), setup.end_swing,
         setup.stop_side, -round(setup.stop, 2), -round(setup.strip_width, 2), setup.parts,
     )  # fmt: skip
+
+
+def count_settings(setups: Sequence[Setup], sticks: Sequence[Stick]) -> SawCounts:
+    """Count what is set and taken up at the saw, part by part with all sticks kept open.
+
+    Parameters
+    ----------
+    setups : sequence of Setup
+        The set-ups in the order to cut.
+    sticks : sequence of Stick
+        The sticks.
+
+    Returns
+    -------
+    SawCounts
+        The three counts, and the stops that other ways of working would take.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    Source: own derivation; a stop is set anew for each part, whichever stick it comes from.
+    """
+    angles = {round(m, 2) for setup in setups for m in (setup.mitre, setup.end_mitre)}
+    of_part = {mark: number for number, setup in enumerate(setups) for mark in setup.parts}
+    taken_up = [len({of_part[mark] for mark in stick.pieces}) for stick in sticks]
+    alike = {
+        (stick.wood, stick.strip_width, stick.width, stick.length, stick.pieces): count
+        for stick, count in zip(sticks, taken_up, strict=True)
+    }
+    return SawCounts(len(angles), len(setups), sum(taken_up), sum(alike.values()))
 
 
 def plan_mark_outs(parts: Sequence[Part], *, largest_mitre: float) -> tuple[MarkOut, ...]:

@@ -81,6 +81,8 @@ def summarise(plan: Plan) -> str:
         )
     if len(plan.stages) > 1:
         lines.append(f"  cut in this order: {'; '.join(_stages(plan))}")
+    if plan.sticks:
+        lines += _at_the_saw(plan)
     days = plan.hours.glue_days
     lines.append(
         f"  about {show_number(plan.hours.total, decimals=1)} hours at the stated pace, "
@@ -130,6 +132,19 @@ def _stages(plan: Plan) -> list[str]:
         words = f"{len(stage.numbers)} {stage.name}"
         told.append(f"{words}, glue, measure, refit" if stage is first else words)
     return told
+
+
+def _at_the_saw(plan: Plan) -> list[str]:
+    """Say how often something is set when the sticks are kept open, and what else it would be."""
+    counts = plan.saw_counts
+    angles = f"{counts.angles} angle{'s' if counts.angles != 1 else ''}"
+    stops = f"{counts.stops} stop setting{'s' if counts.stops != 1 else ''}"
+    return [
+        f"  at the saw, part by part, all sticks kept open: {angles}, {stops}, a stick taken up "
+        f"{counts.handlings} times",
+        f"    with like sticks cut together the stop is set {counts.stops_by_like_sticks} times, "
+        f"stick by stick {counts.handlings}",
+    ]
 
 
 def _show_rounding(plan: Plan) -> str:

@@ -126,13 +126,21 @@ def write_setups(plan: Plan) -> str:
 
 
 def write_sticks(plan: Plan) -> str:
-    """Write what to cut from each stick, in order; see `write_parts`."""
-    head = ["stick", "wood", "strip", "rip to", "length", "cut", "used", "left over"]
+    """Write what to cut from each stick, in order; see `write_parts`.
+
+    The steps are those of setups.csv at which the stick is taken up.
+    """
+    head = ["stick", "wood", "strip", "rip to", "length", "cut", "steps", "used", "left over"]
     show = _Printer(plan)
+    step = {
+        mark: len(plan.rips) + n for n, setup in enumerate(plan.setups, 1) for mark in setup.parts
+    }
     rows = [
         [s.name, s.wood, show(s.strip_width),
          show(s.width) if s.width < s.strip_width - ALIKE else "",
-         show(s.length), show_counted(s.pieces), show(s.used, up=True), show(s.left_over)]
+         show(s.length), show_counted(s.pieces),
+         " ".join(map(str, sorted({step[mark] for mark in s.pieces}))),
+         show(s.used, up=True), show(s.left_over)]
         for s in plan.sticks
     ]  # fmt: skip
     return _csv(head, rows)
