@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 import numpy as np
@@ -54,7 +53,6 @@ def _group(
     stop_side: str = "left",
     largest_mitre: float = 50.0,
     spares: float = 0.1,
-    glue_up_size: int = 16,
 ) -> tuple[tuple[Piece, ...], tuple[Part, ...]]:
     numbered = [
         Loose(
@@ -64,7 +62,7 @@ def _group(
     ]  # fmt: skip
     return group_parts(
         numbered, faces=faces, stop_side=stop_side, largest_mitre=largest_mitre, spares=spares,
-        glue_up_size=glue_up_size, tape=TAPE,
+        tape=TAPE,
     )  # fmt: skip
 
 
@@ -284,13 +282,6 @@ def test_whole_strips_are_not_fitted_and_edge_pieces_are() -> None:
     _, parts = _group(pieces)
     assert {p.fitted for p in parts if p.count == 2} == {False}
     assert {p.fitted for p in parts if p.count == 1} == {True}
-
-
-@given(st.integers(1, 9), st.integers(1, 40))
-def test_glue_ups_hold_what_is_laid_within_an_open_time(size: int, count: int) -> None:
-    pieces, _ = _group([_loose(RECTANGLE)] * count, glue_up_size=size)
-    for piece in pieces:
-        assert piece.glue_up == math.ceil(piece.number / size)
 
 
 def test_herringbone_at_45_degrees_on_a_table_has_few_kinds() -> None:

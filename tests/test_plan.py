@@ -57,8 +57,8 @@ def test_totals_are_the_sums_of_what_is_listed(plan: Plan) -> None:
     assert totals["wood_area"] == pytest.approx(sum(area(p.outline) for p in plan.pieces))
 
 
-def test_glue_ups_hold_every_piece_once_in_the_order_of_the_numbers(plan: Plan) -> None:
-    assert [n for g in plan.glue_ups for n in g.numbers] == [p.number for p in plan.pieces]
+def test_glue_ups_hold_every_piece_once(plan: Plan) -> None:
+    assert sorted(n for g in plan.glue_ups for n in g.numbers) == [p.number for p in plan.pieces]
     # 8 minutes at 30 seconds a piece: 16 pieces (the defaults).
     assert max(len(g.numbers) for g in plan.glue_ups) <= 16
     for glue_up in plan.glue_ups:

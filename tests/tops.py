@@ -222,5 +222,5 @@ def some_parts(
     ]  # fmt: skip
     return group_parts(
         loose, faces=faces, stop_side=stop_side, largest_mitre=largest_mitre, spares=spares,
-        glue_up_size=16, tape=INCH / 32,
+        tape=INCH / 32,
     )[1]  # fmt: skip

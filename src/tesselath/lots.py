@@ -18,7 +18,7 @@ import networkx as nx
 import shapely
 
 from tesselath.design import MixedLot
-from tesselath.pieces import Loose
+from tesselath.pieces import Loose, Piece
 from tesselath.tolerances import ALIKE
 
 __all__ = ["deal_woods", "find_neighbours"]
@@ -74,12 +74,12 @@ def deal_woods(
     )
 
 
-def find_neighbours(pieces: Sequence[Loose], *, gap: float) -> nx.Graph:
+def find_neighbours(pieces: Sequence[Loose | Piece], *, gap: float) -> nx.Graph:
     """Find which pieces lie side by side, along an edge and not only at a corner.
 
     Parameters
     ----------
-    pieces : sequence of Loose
+    pieces : sequence of Loose or Piece
         The pieces.
     gap : float
         The designed space between pieces [mm].

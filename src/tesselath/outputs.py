@@ -106,6 +106,12 @@ def _shopping(plan: Plan) -> Files:
     return {"shopping.csv": write_shopping(plan)}
 
 
+def _glue_up(plan: Plan) -> Files:
+    from tesselath.glue_up_table import write_glue_up
+
+    return {"glue-up.csv": write_glue_up(plan)}
+
+
 def _cards(plan: Plan) -> Files:
     from tesselath.draw.cards import draw_cards
 
@@ -168,7 +174,7 @@ OUTPUTS: dict[str, Callable[[Plan], Files] | None] = {
     "setups": _setups,
     "sticks": _sticks,
     "shopping": _shopping,
-    "glue-up": None,
+    "glue-up": _glue_up,
     "book": _book,
     "cards": _cards,
     "rod": _rod,

@@ -93,7 +93,6 @@ def group_parts(
     stop_side: str,
     largest_mitre: float,
     spares: float,
-    glue_up_size: int,
     tape: float,
 ) -> tuple[tuple[Piece, ...], tuple[Part, ...]]:
     """Group identical pieces and describe each group as it lies at the saw.
@@ -110,8 +109,6 @@ def group_parts(
         The steepest cut the saw can be set to [degrees].
     spares : float
         The share of spare pieces, for parts of six pieces or more.
-    glue_up_size : int
-        How many pieces are laid within one open time [count].
     tape : float
         The finest mark of the maker's tape: a corner that loses less than half of it is eased
         with sandpaper, a strip that much too wide is left as it is [mm].
@@ -144,7 +141,6 @@ def group_parts(
             number=p.number, part=owner[p.number].mark, zone=p.zone, wood=p.wood, tone=p.tone,
             outline=p.outline, blank=p.blank, grain=p.grain, overall=lying[p.number].overall,
             edge=lying[p.number].longest, width=lying[p.number].width, row=p.row,
-            glue_up=(p.number - 1) // glue_up_size + 1,
         )
         for p in pieces
     )  # fmt: skip

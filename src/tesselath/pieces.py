@@ -54,7 +54,7 @@ class Piece:
     ``outline`` (n, 2) is what lies finished, counter-clockwise, in the opening's axes [mm].
     ``blank`` is what is cut where that differs, else None. ``grain`` is 0 to under 180
     [degrees]. ``overall`` is the extent along the grain, ``width`` across it and ``edge`` the
-    longest side along it, all of what is cut.
+    longest side along it, all of what is cut. ``glue_up`` is 0 until the glue-ups are planned.
     """
 
     number: int
@@ -69,7 +69,7 @@ class Piece:
     edge: float
     width: float
     row: int
-    glue_up: int
+    glue_up: int = 0
 
     @property
     def cut_outline(self) -> Outline:

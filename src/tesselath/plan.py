@@ -5,7 +5,8 @@ made as asked, in one sentence.
 
 The flow, each arrow one function::
 
-    design -> opening -> zones -> lay -> clip -> pieces -> parts -> set-ups, sticks, shopping
+    design -> opening -> zones -> lay -> clip -> pieces -> parts -> set-ups, sticks, glue-ups,
+                                                         shopping
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from tesselath.design import Design
 from tesselath.errors import DesignError, Fault, PatternError
 from tesselath.frame_base import FrameBase, plan_frame_base
 from tesselath.frame_notes import note_frame_base
+from tesselath.glue_up import GlueUp, plan_glue_ups
 from tesselath.hours import Hours, reckon_hours
 from tesselath.notes import Note, find_notes, thickness
 from tesselath.opening import opening_outline
@@ -70,14 +72,6 @@ class OrderCost:
     setups: int
     sticks: int
     net_length: float
-
-
-@dataclass(frozen=True, slots=True)
-class GlueUp:
-    """The pieces glued within one open time."""
-
-    number: int
-    numbers: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,7 +183,7 @@ def assemble_plan(
     to_buy: dict[str, int] = {}
     for purchase in work.sticks.to_buy:
         to_buy[purchase.wood] = to_buy.get(purchase.wood, 0) + purchase.strips
-    glue_ups = _glue_ups(work.pieces)
+    pieces, glue_ups = plan_glue_ups(design, zones=work.zones, pieces=work.pieces, parts=work.parts)
     rims = {zone.name: zone.outline for zone in work.zones}
     frame_base = plan_frame_base(design, opening=opening, field=work.field, zones=rims)
     rips = plan_rips(work.parts, work.sticks.sticks)
@@ -200,7 +194,7 @@ def assemble_plan(
     saw_counts = count_settings(work.setups, work.sticks.sticks)
     return Plan(
         design=design, opening=opening,
-        zones=tuple(Zone(z.name, z.outline) for z in work.zones), pieces=work.pieces,
+        zones=tuple(Zone(z.name, z.outline) for z in work.zones), pieces=pieces,
         parts=work.parts, setups=work.setups, saw_counts=saw_counts,
         mark_outs=plan_mark_outs(work.parts, largest_mitre=design.saw.largest_mitre),
         rips=rips, sticks=work.sticks.sticks,
@@ -262,13 +256,6 @@ def _tones_used(pieces: tuple[Piece, ...], zones: tuple[LaidZone, ...]) -> list[
     used = {(piece.zone, piece.tone) for piece in pieces}
     named = [tone for z in zones for tone in z.tones if (z.name, tone) in used and tone in z.woods]
     return list(dict.fromkeys(tone for tone in named if tone not in ("border", "corner")))
-
-
-def _glue_ups(pieces: tuple[Piece, ...]) -> tuple[GlueUp, ...]:
-    batches: dict[int, list[int]] = {}
-    for piece in pieces:
-        batches.setdefault(piece.glue_up, []).append(piece.number)
-    return tuple(GlueUp(n, tuple(numbers)) for n, numbers in sorted(batches.items()))
 
 
 def _net_length(parts: tuple[Part, ...]) -> float:

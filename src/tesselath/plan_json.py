@@ -17,6 +17,7 @@ from tesselath.account import account_for_sticks
 from tesselath.design import Design
 from tesselath.errors import Fault, OutputError
 from tesselath.frame_base import FrameBase
+from tesselath.glue_up import GlueUp
 from tesselath.outlines import area
 from tesselath.plan import Plan
 from tesselath.unused import unused_keys
@@ -208,7 +209,7 @@ def plan_tables(plan: Plan) -> dict[str, object]:
              "thickness": r.thickness, "count": r.count, "unit": r.unit, "price": r.price}
             for r in plan.shopping
         ],
-        "glue_ups": [{"number": g.number, "numbers": list(g.numbers)} for g in plan.glue_ups],
+        "glue_ups": [_glue_up(g) for g in plan.glue_ups],
         "uncovered": {
             "area": plan.uncovered_area, "outlines": [_points(o) for o in plan.uncovered]
         },
@@ -234,6 +235,27 @@ def _looks(design: Design) -> dict[str, object]:
             "width": frame.width, "corner": frame.corner, "wood": frame.wood
         },
         "colours": {name: w.colour for name, w in design.woods.items() if w.colour is not None},
+    }  # fmt: skip
+
+
+def _glue_up(glue_up: GlueUp) -> dict[str, object]:
+    batten = glue_up.batten
+    return {
+        "number": glue_up.number, "numbers": list(glue_up.numbers), "zones": list(glue_up.zones),
+        "trays": [{"part": mark, "count": count} for mark, count in glue_up.trays],
+        "first_pair": list(glue_up.first_pair),
+        "batten": None if batten is None else {
+            "start": list(batten.start), "end": list(batten.end), "offset": batten.offset,
+            "way": batten.way,
+        },
+        "box": list(glue_up.box), "spread_area": glue_up.spread_area, "grams": glue_up.grams,
+        "minutes": glue_up.minutes, "hold_minutes": glue_up.hold_minutes,
+        "pins": [{"number": p.number, "at": [p.x, p.y]} for p in glue_up.pins],
+        "checks": [
+            {"after": c.after, "zone": c.zone, "row": c.row, "number": c.number, "axis": c.axis,
+             "side": c.side, "planned": c.planned}
+            for c in glue_up.checks
+        ],
     }  # fmt: skip
 
 

@@ -11,6 +11,7 @@ from typing import cast
 import numpy as np
 
 from tesselath.account import account_for_sticks
+from tesselath.hold import hold_of
 from tesselath.pattern import Pattern
 from tesselath.plan import Plan
 from tesselath.sizes import show_size
@@ -83,6 +84,7 @@ def summarise(plan: Plan) -> str:
         lines.append(f"  cut in this order: {'; '.join(_stages(plan))}")
     if plan.sticks:
         lines += _at_the_saw(plan)
+    lines.append(f"  {_describe_gluing(plan)}")
     days = plan.hours.glue_days
     lines.append(
         f"  about {show_number(plan.hours.total, decimals=1)} hours at the stated pace, "
@@ -145,6 +147,17 @@ def _at_the_saw(plan: Plan) -> list[str]:
         f"    with like sticks cut together the stop is set {counts.stops_by_like_sticks} times, "
         f"stick by stick {counts.handlings}",
     ]
+
+
+def _describe_gluing(plan: Plan) -> str:
+    """Say how much goes into a glue-up, and how long it is held."""
+    hold = hold_of(plan.design)
+    most = max(len(glue_up.numbers) for glue_up in plan.glue_ups)
+    laying = show_number(max(glue_up.minutes for glue_up in plan.glue_ups), decimals=1)
+    return (
+        f"glued from the centre lines outward, up to {most} piece{'s' if most != 1 else ''} at a "
+        f"time in {laying} min, then {show_number(hold.minutes, decimals=0)} min {hold.under}"
+    )
 
 
 def _show_rounding(plan: Plan) -> str:

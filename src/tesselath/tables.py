@@ -22,6 +22,7 @@ from tesselath.tolerances import ALIKE, ANGLE_ALIKE
 __all__ = [
     "show_counted",
     "show_numbers",
+    "write_csv",
     "write_parts",
     "write_pieces",
     "write_setups",
@@ -68,7 +69,7 @@ def write_parts(plan: Plan) -> str:
         ]
         for p in plan.parts
     ]  # fmt: skip
-    return _csv(head, rows)
+    return write_csv(head, rows)
 
 
 def write_pieces(plan: Plan) -> str:
@@ -87,7 +88,7 @@ def write_pieces(plan: Plan) -> str:
              show(p.edge, up=up), show(p.width), show_angle(p.grain), show(float(x)),
              show(float(y)), stage[p.number]]
         )  # fmt: skip
-    return _csv(head, rows)
+    return write_csv(head, rows)
 
 
 def write_setups(plan: Plan) -> str:
@@ -122,7 +123,7 @@ def write_setups(plan: Plan) -> str:
              stopped, show(s.strip_width), " ".join(s.parts), s.count, " ".join(s.sticks),
              "; ".join(_mark_out(m, by_mark[m.part], show) for m in marks) if by_hand else ""]
         )  # fmt: skip
-    return _csv(head, [[n, *row] for n, row in enumerate(rows, 1)])
+    return write_csv(head, [[n, *row] for n, row in enumerate(rows, 1)])
 
 
 def write_sticks(plan: Plan) -> str:
@@ -143,7 +144,7 @@ def write_sticks(plan: Plan) -> str:
          show(s.used, up=True), show(s.left_over)]
         for s in plan.sticks
     ]  # fmt: skip
-    return _csv(head, rows)
+    return write_csv(head, rows)
 
 
 def write_shopping(plan: Plan) -> str:
@@ -155,7 +156,7 @@ def write_shopping(plan: Plan) -> str:
          show_number(r.count), r.unit, "" if r.price is None else f"{r.price:.2f}"]
         for r in plan.shopping
     ]  # fmt: skip
-    return _csv(head, rows)
+    return write_csv(head, rows)
 
 
 class _Printer:
@@ -262,7 +263,35 @@ def show_counted(marks: Iterable[str]) -> str:
     return ", ".join(mark if n == 1 else f"{mark} x{n}" for mark, n in runs)
 
 
-def _csv(head: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
+def write_csv(head: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
+    """Write a table as CSV.
+
+    Parameters
+    ----------
+    head : sequence of str
+        The names of the columns.
+    rows : iterable of sequence
+        The rows.
+
+    Returns
+    -------
+    str
+        The text.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Source: RFC 4180.
+
+    Examples
+    --------
+    >>> write_csv(["mark", "count"], [["A", 24]])
+    'mark,count\\r\\nA,24\\r\\n'
+    """
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\r\n")
     writer.writerow(head)

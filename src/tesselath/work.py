@@ -123,7 +123,7 @@ def deal_and_group(
     pieces, parts = group_parts(
         dealt, faces=design.strips.faces, stop_side=design.saw.stop_side,
         largest_mitre=design.saw.largest_mitre, spares=design.stock.spares,
-        glue_up_size=max(1, int(design.glue.open_time // design.glue.pace)), tape=design.tape,
+        tape=design.tape,
     )  # fmt: skip
     return pieces, parts, alike
 
