@@ -165,6 +165,12 @@ def _steps(plan: Plan) -> Files:
     return {"steps.md": write_steps(plan)}
 
 
+def _figures(plan: Plan) -> Files:
+    from tesselath.figures import write_figures
+
+    return write_figures(plan)
+
+
 #: What --only takes, and what writes it; None for what a later version brings.
 OUTPUTS: dict[str, Callable[[Plan], Files] | None] = {
     "plan": None,
@@ -181,6 +187,6 @@ OUTPUTS: dict[str, Callable[[Plan], Files] | None] = {
     "template": _template,
     "dxf": _dxf,
     "shop": None,
-    "figures": None,
+    "figures": _figures,
     "steps": _steps,
 }

@@ -12,6 +12,8 @@ smaller, so that the paper keeps its size.
 
 from __future__ import annotations
 
+import struct
+import zlib
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -19,7 +21,7 @@ from tempfile import TemporaryDirectory
 from tesselath.draw.sheet import Sheet
 from tesselath.draw.svg import show_coordinate, write_svg
 
-__all__ = ["TYPST_FONT", "quote_typst", "typeset", "write_pdf", "write_png"]
+__all__ = ["TYPST_FONT", "quote_typst", "typeset", "write_pdf", "write_png", "write_pngs"]
 
 #: What typst calls the shipped lettering: `#set text(font: ...)`.
 TYPST_FONT = "Barlow"
@@ -68,15 +70,8 @@ def write_pdf(
     if not pages:
         raise ValueError("a PDF has at least one page")
     by = f", author: {quote_typst(author)}" if author else ""
-    lines = [f"#set document(title: {quote_typst(title)}{by})"]
-    for number, page in enumerate(pages):
-        width = show_coordinate(page.width * stretch[0])
-        height = show_coordinate(page.height * stretch[1])
-        lines.append(
-            f"#page(width: {width}mm, height: {height}mm, margin: 0pt, "
-            f'image("{number}.svg", width: 100%, height: 100%, fit: "stretch"))'
-        )
-    return typeset("\n".join(lines), {f"{n}.svg": page for n, page in enumerate(pages)})
+    source = f"#set document(title: {quote_typst(title)}{by})\n" + _page_source(pages, stretch)
+    return typeset(source, {f"{n}.svg": page for n, page in enumerate(pages)})
 
 
 def write_png(sheet: Sheet, *, dpi: float) -> bytes:
@@ -108,12 +103,44 @@ def write_png(sheet: Sheet, *, dpi: float) -> bytes:
     >>> write_png(Sheet("Lid", 0.0, 0.0, 20.0, 10.0, ()), dpi=96.0)[1:4]
     b'PNG'
     """
-    width, height = show_coordinate(sheet.width), show_coordinate(sheet.height)
-    source = (
-        f"#set page(width: {width}mm, height: {height}mm, margin: 0pt)\n"
-        '#image("0.svg", width: 100%, height: 100%, fit: "stretch")'
-    )
-    return typeset(source, {"0.svg": sheet}, dpi=dpi)
+    return write_pngs([sheet], dpi=dpi)[0]
+
+
+def write_pngs(sheets: Sequence[Sheet], *, dpi: float) -> list[bytes]:
+    """Write many sheets as pictures in dots, at one go.
+
+    Parameters
+    ----------
+    sheets : sequence of Sheet
+        What is drawn.
+    dpi : float
+        How many dots go into an inch of the drawing; the files say so.
+
+    Returns
+    -------
+    list of bytes
+        One file a sheet.
+
+    Raises
+    ------
+    RuntimeError
+        If a picture would be too large for the computer's memory.
+
+    Notes
+    -----
+    Source: typst, an open typesetter that reads SVG; PNG specification, W3C, chunk pHYs.
+
+    Examples
+    --------
+    >>> lid = Sheet("Lid", 0.0, 0.0, 20.0, 10.0, ())
+    >>> [picture[1:4] for picture in write_pngs([lid, lid], dpi=96.0)]
+    [b'PNG', b'PNG']
+    """
+    if not sheets:
+        return []
+    source = _page_source(sheets, (1.0, 1.0))
+    made = _compile(source, {f"{n}.svg": one for n, one in enumerate(sheets)}, dpi=dpi)
+    return [_with_dpi(picture, dpi) for picture in ([made] if isinstance(made, bytes) else made)]
 
 
 def typeset(
@@ -151,20 +178,7 @@ def typeset(
     >>> typeset("= Hall table", {})[:5]
     b'%PDF-'
     """
-    import typst
-
-    fonts = Path(__file__).parent / "fonts"
-    with TemporaryDirectory() as folder:
-        for name, content in files.items():
-            text = write_svg(content, embed_font=False) if isinstance(content, Sheet) else content
-            data = text.encode() if isinstance(text, str) else text
-            (Path(folder) / name).write_bytes(data)
-        main = Path(folder) / "main.typ"
-        main.write_text(f"#set document(date: none)\n{source}\n", encoding="utf-8")
-        compiler = typst.Compiler(
-            str(main), root=folder, font_paths=[str(fonts)], ignore_system_fonts=True
-        )
-        made = compiler.compile(format="pdf" if dpi is None else "png", ppi=dpi)
+    made = _compile(source, files, dpi=dpi)
     if not isinstance(made, bytes):
         raise RuntimeError("a picture in dots shows one page, not several or none")
     return made
@@ -196,3 +210,47 @@ def quote_typst(text: str) -> str:
     plain = "".join(c if c.isprintable() or c in "\n\t" else " " for c in text)
     escaped = plain.replace("\\", "\\\\").replace('"', '\\"').replace("\n", "\\n")
     return f'"{escaped}"'
+
+
+def _page_source(pages: Sequence[Sheet], stretch: tuple[float, float]) -> str:
+    """Give a page for each sheet, in typst's markup."""
+    lines = []
+    for number, page in enumerate(pages):
+        width = show_coordinate(page.width * stretch[0])
+        height = show_coordinate(page.height * stretch[1])
+        lines.append(
+            f"#page(width: {width}mm, height: {height}mm, margin: 0pt, "
+            f'image("{number}.svg", width: 100%, height: 100%, fit: "stretch"))'
+        )
+    return "\n".join(lines)
+
+
+def _compile(
+    source: str, files: Mapping[str, Sheet | str | bytes], *, dpi: float | None
+) -> bytes | list[bytes]:
+    """Let typst set a document in a folder of its own."""
+    import typst
+
+    fonts = Path(__file__).parent / "fonts"
+    with TemporaryDirectory() as folder:
+        for name, content in files.items():
+            text = write_svg(content, embed_font=False) if isinstance(content, Sheet) else content
+            data = text.encode() if isinstance(text, str) else text
+            (Path(folder) / name).write_bytes(data)
+        main = Path(folder) / "main.typ"
+        main.write_text(f"#set document(date: none)\n{source}\n", encoding="utf-8")
+        compiler = typst.Compiler(
+            str(main), root=folder, font_paths=[str(fonts)], ignore_system_fonts=True
+        )
+        made = compiler.compile(format="pdf" if dpi is None else "png", ppi=dpi)
+    if made is None or not isinstance(made, bytes | list):
+        raise RuntimeError("nothing was set")
+    return made
+
+
+def _with_dpi(picture: bytes, dpi: float) -> bytes:
+    """Let a PNG say how many dots go into an inch: a chunk pHYs after its header."""
+    body = b"pHYs" + struct.pack(">IIB", *2 * (round(dpi / 0.0254),), 1)
+    chunk = struct.pack(">I", 9) + body + struct.pack(">I", zlib.crc32(body))
+    header = 8 + 25
+    return picture[:header] + chunk + picture[header:]
