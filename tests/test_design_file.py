@@ -389,7 +389,7 @@ def test_brackets_nested_too_deep_are_refused(deep: int) -> None:
 def test_every_row_of_what_is_not_yet_supported_is_a_key_of_the_contract() -> None:
     schema = json.loads(design_schema())
     for key, what, _ in not_yet._NOT_YET:  # a row goes once the thing is built
-        assert known(schema, key.removesuffix(".*").split(".")), key
+        assert known(schema, key.replace(".*", "").split(".")), key
         assert what[0].isupper()
 
 

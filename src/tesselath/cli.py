@@ -15,6 +15,7 @@ import click
 from tesselath.answers import json_option, print_json, says_what_is_wrong
 from tesselath.compare_command import compare
 from tesselath.errors import Fault, OutputError
+from tesselath.fit_command import fit
 from tesselath.prove_command import prove
 from tesselath.woods_command import woods
 
@@ -29,6 +30,7 @@ def main() -> None:
     \b
     begin     write a short design file to fill in
     plan      the main job: from a design to a numbered map and a cut list
+    fit       layouts without slivers, ranked with reasons
     compare   two designs side by side, or a plan and its earlier self
     patterns  list the patterns, or explain one
     prove     prove that a pattern tiles, or say where it does not
@@ -248,3 +250,4 @@ def gallery(*, into: Path, only: str | None, as_json: bool) -> None:
 main.add_command(prove)
 main.add_command(compare)
 main.add_command(woods)
+main.add_command(fit)

@@ -30,7 +30,7 @@ _NOT_YET: tuple[tuple[str, str, object], ...] = (
     ("opening.corner_clip", "An opening with clipped corners", None),
     ("opening.oval", "An oval opening", None),
     ("strips.measured", "A list of measured strip widths", None),
-    ("field.shift", "A shift that the fit chooses", "best"),
+    ("medallion.*.shift", "A medallion whose shift the fit chooses", "best"),
     ("saw.angles", "A saw that is set only to listed angles", None),
     ("saw.angle_offset", "A saw whose zero is off", None),
 )

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from math import hypot, inf
 
 import numpy as np
 
@@ -77,12 +78,16 @@ def thickness(outline: Outline) -> float:
     >>> thickness(np.array([(0.0, 0.0), (10.0, 0.0), (10.0, 2.0), (0.0, 2.0)]))
     2.0
     """
-    p = np.asarray(outline)
-    edge = np.roll(p, -1, axis=0) - p
-    length = np.hypot(*edge.T)
-    normal = np.column_stack((-edge[:, 1], edge[:, 0])) / length[:, None]
-    reach = normal @ p.T - np.sum(normal * p, axis=1)[:, None]
-    return float(np.min(np.ptp(reach, axis=1)))
+    p = np.asarray(outline, dtype=float).tolist()
+    least = inf
+    for i, (x, y) in enumerate(p):
+        # Plain numbers: a piece has few corners, and this is asked of every one.
+        ax, ay = x - p[i - 1][0], y - p[i - 1][1]
+        length = hypot(ax, ay)
+        if length > 0.0:
+            reach = [ax * (v - y) - ay * (u - x) for u, v in p]
+            least = min(least, (max(reach) - min(reach)) / length)
+    return least
 
 
 def find_notes(

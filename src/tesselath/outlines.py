@@ -82,8 +82,9 @@ def area(corners: Corners | Outline) -> float:
     p = np.asarray(corners, dtype=float).reshape(-1, 2)
     if len(p) < 3:
         return 0.0
-    x, y = p[:, 0] - p[0, 0], p[:, 1] - p[0, 1]
-    return float(0.5 * np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
+    x, y = (p - p[0]).T
+    # The first corner is 0, so the terms that go round to it vanish.
+    return float(0.5 * np.sum(x[:-1] * y[1:] - x[1:] * y[:-1]))
 
 
 def centroid(outline: Outline) -> tuple[float, float]:
@@ -103,12 +104,12 @@ def centroid(outline: Outline) -> tuple[float, float]:
 def is_convex(corners: Corners | Outline) -> bool:
     """Tell whether an outline bulges everywhere, within the width of a pencil line."""
     p = np.asarray(corners, dtype=float).reshape(-1, 2)
-    edge = np.roll(p, -1, axis=0) - p
-    length = np.hypot(edge[:, 0], edge[:, 1])
-    following, length_after = np.roll(edge, -1, axis=0), np.roll(length, -1)
-    turn = edge[:, 0] * following[:, 1] - edge[:, 1] * following[:, 0]
+    round_again = np.concatenate((p, p[:2]))
+    x, y = (round_again[1:] - round_again[:-1]).T
+    length = np.hypot(x, y)
+    turn = x[:-1] * y[1:] - y[:-1] * x[1:]
     # turn / longer edge is how far a corner lies behind the line through its neighbours.
-    return bool(np.all(turn >= -ON_THE_LINE * np.maximum(length, length_after)))
+    return bool(np.all(turn >= -ON_THE_LINE * np.maximum(length[:-1], length[1:])))
 
 
 def edge_lines(outline: Outline) -> list[Line]:

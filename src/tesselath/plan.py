@@ -12,12 +12,14 @@ The flow, each arrow one function::
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import shapely
 
 from tesselath.design import Design
 from tesselath.errors import DesignError, Fault, PatternError
+from tesselath.fit import best_shift
+from tesselath.fit_words import note_shift
 from tesselath.frame_base import FrameBase, plan_frame_base
 from tesselath.frame_notes import note_frame_base
 from tesselath.glue_up import GlueUp, plan_glue_ups
@@ -133,13 +135,16 @@ def plan_design(design: Design) -> Plan:
     Source: own derivation.
     """
     _refuse_solid_slab(design)
+    asked = design.field.filling.shift
+    design = best_shift(design) if isinstance(asked, str) else design
     opening = opening_outline(design)
     work = work_out(design, opening, design.order, effort=_EFFORT)
     by_order = {
         order: work if order == design.order else _try(design, opening, order) for order in _ORDERS
     }
     orders = {order: other for order, other in by_order.items() if other is not None}
-    return assemble_plan(design, opening, work, orders=orders)
+    plan = assemble_plan(design, opening, work, orders=orders)
+    return replace(plan, notes=(*note_shift(design, asked=asked), *plan.notes))
 
 
 def assemble_plan(

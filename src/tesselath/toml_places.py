@@ -12,18 +12,24 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 __all__ = ["KeyPlace", "find_lines", "find_places"]
 
 
 @dataclass(frozen=True, slots=True)
 class KeyPlace:
-    """Where a key stands [count, from 1] and what was written; None for a table."""
+    """Where a key stands [count, from 1] and what was written; None for a table.
+
+    ``begin`` and ``end`` bound the value in the text, its quotes included [count, from 0]; they
+    are -1 where there is no value.
+    """
 
     line: int
     column: int
     wrote: str | None = None
+    begin: int = field(default=-1, repr=False, compare=False)
+    end: int = field(default=-1, repr=False, compare=False)
 
 
 def find_lines(text: str) -> dict[str, int]:
@@ -174,7 +180,8 @@ class _Scanner:
         else:
             raise _LostError
         first = self.places[path]
-        self.places[path] = KeyPlace(first.line, first.column, wrote)
+        end = begin + len(self.text[begin : self.at].rstrip())
+        self.places[path] = KeyPlace(first.line, first.column, wrote, begin, end)
 
     def keys(self) -> list[str]:
         """Read a dotted key."""
