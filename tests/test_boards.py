@@ -10,16 +10,13 @@ from hypothesis import strategies as st
 
 from tesselath.boards import (
     board_feet,
-    buy_boards,
+    board_measure,
     hardwood_board_feet,
-    price_of,
     strip_slice,
     strips_per_board,
     suits,
 )
-from tesselath.design import Board, WoodDetail
-from tesselath.design_file import parse_design
-from tesselath.plan import plan_design
+from tesselath.design import Board
 
 INCH, FOOT = 25.4, 304.8
 
@@ -69,26 +66,13 @@ def test_the_strips_of_a_board_and_their_cuts_fit_its_width(
     assert n == floor((width + kerf) / (slice_ + kerf) + 1e-9)
 
 
-@pytest.mark.parametrize(
-    ("per", "cost"),
-    [("stick", 6.0), (None, 6.0), ("foot", 48.0), ("metre", 14.63), ("board foot", 24.0),
-     ("cubic metre", 0.06)],
-)  # fmt: skip
-def test_a_price_counts_in_its_own_unit(per: str | None, cost: float) -> None:
-    # Two boards of 1 x 6 in and 8 ft at 3.00: 4 board feet each.
-    found = price_of(price=3.0, per=per, count=2, length=8 * FOOT, width=6 * INCH, thickness=INCH)
-    assert found == pytest.approx(cost, abs=0.011)
-
-
-def test_rough_stock_of_random_width_is_bought_by_the_board_foot() -> None:
-    # 24 slices of 5/16 and a kerf of 1/8 take 10 1/2 in of width; 8 ft long, 1 in thick: 7 feet.
-    board = Board(length=96 * INCH, thickness=INCH, plane=INCH / 16, wood="oak")
-    bought = buy_boards(
-        board, "oak", strips=24, width=20.0, thickness=6.35, rip_kerf=INCH / 8,
-        detail=WoodDetail("oak", price=9.5, per="board foot"),
-    )  # fmt: skip
-    assert (bought.count, bought.unit) == (7, "board foot")
-    assert bought.price == pytest.approx(66.5)
+def test_a_board_is_measured_in_what_it_is_sold_by() -> None:
+    # 2 in x 6 1/4 in x 8 ft: 8.33 board feet by volume, 8 by surface measure; and in metric.
+    size = {"thickness": 2 * INCH, "width": 6.25 * INCH, "length": 8 * FOOT}
+    assert board_measure(per="board foot", **size) == pytest.approx(25 / 3)
+    assert board_measure(per="board foot", rule="surface measure", **size) == 8.0
+    metric = {"thickness": 25.0, "width": 150.0, "length": 2400.0}
+    assert board_measure(per="cubic metre", **metric) == pytest.approx(0.009)
 
 
 def test_a_board_suits_by_its_wood_and_the_way_it_is_cut() -> None:
@@ -99,40 +83,3 @@ def test_a_board_suits_by_its_wood_and_the_way_it_is_cut() -> None:
     flat = Board(length=2000.0, width=140.0, thickness=8.0, from_="face", plane=1.5)
     assert suits(flat, "oak", width=25.0, thickness=6.5)
     assert not suits(flat, "oak", width=25.0, thickness=7.0)
-
-
-def test_a_plan_buys_boards_where_no_stick_is_listed() -> None:
-    text = """
-[opening]
-width = "30"
-depth = "15"
-clearance = "0"
-[strips]
-width = "3/4"
-thickness = "1/4"
-[field]
-pattern = "stack-bond"
-angle = "0 deg"
-[field.set]
-w = "3/4 in"
-L = "6 in"
-[tones]
-dark = "walnut"
-light = "maple"
-[[stock.board]]
-width = "5 1/2"
-thickness = "13/16"
-length = "96"
-plane = "1/16"
-price = 8
-per = "board foot"
-"""
-    plan = plan_design(parse_design(text, file_name="lid.toml", beside=None))
-    boards = [row for row in plan.shopping if row.what == "boards"]
-    assert {row.wood for row in boards} == {"walnut", "maple"}
-    for row in boards:
-        assert row.unit == "board"
-        # One board of 5 1/2 in gives twelve strips; a wood takes a few.
-        assert row.count == 1
-        assert row.price == pytest.approx(8 * 5.5 * 8 / 12, abs=0.01)
-    assert "stick-assumed" not in [note.code for note in plan.notes]

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tesselath.parts import Part
-from tesselath.setups import count_settings, plan_mark_outs, plan_rips, plan_setups
+from tesselath.setups import count_settings, plan_mark_outs, plan_setups
 from tesselath.sticks import Laid, Stick
 from tops import rectangle, some_parts
 
@@ -149,28 +149,6 @@ def test_a_notch_is_marked_out_without_a_run_and_square_ends_are_not_marked() ->
 def test_what_the_saw_cuts_is_not_marked_out() -> None:
     parts = some_parts((1, SLASH), (1, TRAPEZOID), (1, rectangle(90, 20)))
     assert plan_mark_outs(parts, largest_mitre=50.0) == ()
-
-
-def test_rips_are_listed_wide_before_narrow_with_their_sticks() -> None:
-    parts = some_parts(
-        (3, rectangle(90, 20)), (2, rectangle(80, 8)), (2, rectangle(70, 12)), (1, rectangle(60, 8))
-    )
-    marks = {round(part.overall): part.mark for part in parts}
-    sticks = [
-        _stick("1", marks[90]),
-        _stick("2", marks[70], marks[80], width=12.0),
-        _stick("3", marks[60], width=8.0),
-    ]
-    rips = plan_rips(parts, sticks)
-    assert [(r.width, r.strip_width) for r in rips] == [(12.0, 20.0), (8.0, 20.0)]
-    assert rips[0].sticks == ("2",)
-    assert rips[1].sticks == ("2", "3")
-    assert set(rips[1].parts) == {marks[80], marks[60]}
-
-
-def test_only_narrow_parts_are_ripped() -> None:
-    parts = some_parts((3, rectangle(90, 20)), (1, SLASH))
-    assert plan_rips(parts, [_stick("1", "A", "B")]) == ()
 
 
 def test_part_by_part_sets_the_stop_once_a_part_and_stick_by_stick_once_a_stick_and_part() -> None:

@@ -1,7 +1,7 @@
-"""Boards: strips sliced off a board's edge or ripped flat, and what boards and sticks cost.
+"""Boards: strips sliced off a board's edge or ripped flat, and how boards are measured.
 
-Comes in: a board as listed, the strip wanted. Goes out: how many strips a board gives, board feet,
-prices. Refuses: nothing; a board that cannot give the strip gives none.
+Comes in: a board as listed, the strip wanted. Goes out: how many strips a board gives, board feet
+by either rule. Refuses: nothing; a board that cannot give the strip gives none.
 
 ::
 
@@ -13,19 +13,17 @@ prices. Refuses: nothing; a board that cannot give the strip gives none.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from math import ceil, floor
+from math import floor
 
-from tesselath.design import Board, WoodDetail
+from tesselath.design import Board
 from tesselath.tolerances import ALIKE, SLACK
 
 __all__ = [
     "PLANER_LEAST",
-    "Purchase",
+    "SNIPE",
     "board_feet",
-    "buy_boards",
+    "board_measure",
     "hardwood_board_feet",
-    "price_of",
     "strip_slice",
     "strips_per_board",
     "suits",
@@ -37,26 +35,8 @@ _FOOT = 304.8
 #: A planer takes nothing shorter [mm]; 14 in, common practice, the machine's manual first.
 PLANER_LEAST = 355.6
 
-
-@dataclass(frozen=True, slots=True)
-class Purchase:
-    """One kind of stick or board to buy.
-
-    ``count`` is in ``unit``: "stick", "board", or "board foot" for rough stock of random width.
-    ``length``, ``width`` and ``thickness`` are those of what is bought [mm], None where they are
-    not fixed; ``strip_width`` is the strip it gives [mm]. ``price`` is for all of it.
-    """
-
-    wood: str
-    strip_width: float
-    length: float
-    width: float | None
-    thickness: float | None
-    count: float
-    unit: str
-    price: float | None
-    strips: int  # how many sticks of strip it gives
-    board: Board | None = None
+#: So much of either end a planer cuts deeper than the rest [mm]; 2 in, common practice.
+SNIPE = 50.8
 
 
 def suits(board: Board, wood: str, *, width: float, thickness: float) -> bool:
@@ -198,32 +178,24 @@ def hardwood_board_feet(*, thickness: float, width: float, length: float) -> flo
     return max(thickness / _INCH, 1.0) * surface
 
 
-def price_of(
-    *,
-    price: float | None,
-    per: str | None,
-    count: float,
-    length: float,
-    width: float | None,
-    thickness: float | None,
-) -> float | None:
-    """Price so many sticks or boards of a size.
+def board_measure(
+    *, per: str, length: float, width: float, thickness: float, rule: str = "volume"
+) -> float:
+    """Measure a board in what it is sold by.
 
     Parameters
     ----------
-    price : float or None
-        What one unit costs; None when that is not known.
-    per : str or None
-        "stick", "foot", "metre", "board foot" or "cubic metre"; None for each.
-    count : float
-        How many.
-    length, width, thickness : float or None
-        The size of one [mm].
+    per : {"board foot", "cubic metre"}
+        The unit.
+    length, width, thickness : float
+        Its size [mm].
+    rule : {"volume", "surface measure"}
+        How board feet are counted.
 
     Returns
     -------
-    float or None
-        The price of all, to the cent; None when it cannot be told.
+    float
+        Board feet or cubic metres.
 
     Raises
     ------
@@ -232,90 +204,14 @@ def price_of(
 
     Notes
     -----
-    Source: identities; board feet by the volume rule.
+    Source: see the two rules.
+
+    Examples
+    --------
+    >>> board_measure(per="cubic metre", length=2400, width=150, thickness=25)
+    0.009
     """
-    if price is None:
-        return None
-    if per in (None, "stick"):
-        units: float = 1.0
-    elif per == "foot":
-        units = length / _FOOT
-    elif per == "metre":
-        units = length / 1000
-    elif width is None or thickness is None:
-        return None
-    elif per == "board foot":
-        units = board_feet(thickness=thickness, width=width, length=length)
-    else:
-        units = thickness * width * length / 1e9
-    return round(price * units * count, 2)
-
-
-def buy_boards(
-    board: Board,
-    wood: str,
-    *,
-    strips: int,
-    width: float,
-    thickness: float,
-    rip_kerf: float,
-    detail: WoodDetail | None,
-) -> Purchase:
-    """Say what to buy of a board for so many strips.
-
-    Parameters
-    ----------
-    board : Board
-        The board.
-    wood : str
-        The wood.
-    strips : int
-        How many strips of the board's length are wanted, losses included [count].
-    width, thickness : float
-        The strip's finished size [mm].
-    rip_kerf : float
-        The width of a rip cut [mm].
-    detail : WoodDetail or None
-        What the design says of the wood, for its price.
-
-    Returns
-    -------
-    Purchase
-        Boards, or board feet for rough stock of random width.
-
-    Raises
-    ------
-    ZeroDivisionError
-        If the board gives no strip.
-
-    Notes
-    -----
-    Source: common practice; board feet by the volume rule.
-    """
-    price, per = board.price, board.per
-    if price is None and detail is not None:
-        price, per = detail.price, detail.per
-    across = strip_slice(board, width=width, thickness=thickness) + rip_kerf
-    if board.width is None:
-        # Random widths: so much width of board in all.
-        feet = board_feet(
-            thickness=board.thickness or 0.0, width=strips * across, length=board.length
-        )
-        cost = price_of(
-            price=price, per=per, count=1, length=board.length, width=strips * across,
-            thickness=board.thickness,
-        )  # fmt: skip
-        return Purchase(
-            wood, width, board.length, None, board.thickness, ceil(feet - SLACK), "board foot",
-            cost, strips, board,
-        )  # fmt: skip
-    each = strips_per_board(board, width=width, thickness=thickness, rip_kerf=rip_kerf)
-    count = ceil(strips / each)
-    cost = price_of(
-        price=price, per=per, count=count, length=board.length, width=board.width,
-        thickness=board.thickness,
-    )  # fmt: skip
-    return Purchase(
-        wood, width, board.length, board.width, board.thickness, count, "board", cost,
-        count * each, board,
-    )  # fmt: skip
+    if per == "cubic metre":
+        return length * width * thickness / 1e9
+    count = hardwood_board_feet if rule == "surface measure" else board_feet
+    return count(thickness=thickness, width=width, length=length)

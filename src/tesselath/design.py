@@ -211,6 +211,7 @@ class Stock:
     defects: float = 0.10  # the share of what is bought that is lost
     spares: float = 0.10  # of parts with six pieces or more
     spare_sticks: int = 1
+    board_feet: str = "volume"  # or "surface measure"
     sticks: tuple[StickStock, ...] = ()
     boards: tuple[Board, ...] = ()
     offcuts: tuple[Offcut, ...] = ()

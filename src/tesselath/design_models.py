@@ -296,6 +296,9 @@ class StockModel(Table):
     spare_sticks: Annotated[int, kinds.count("A count of spare sticks", least=0, most=1000)] = (
         kinds.default(1)
     )
+    board_feet: Annotated[str, words.choice("volume", "surface measure")] = kinds.default(
+        "volume", description="the rule they are counted by"
+    )
     stick: list[StickModel] = []
     board: list[BoardModel] = []
     offcut: list[OffcutModel] = []

@@ -15,7 +15,8 @@ from math import ceil
 from tesselath.design import Design
 from tesselath.frame_base import FrameBase
 from tesselath.parts import Part
-from tesselath.setups import Rip, Setup
+from tesselath.rips import Rip
+from tesselath.setups import Setup
 
 __all__ = ["Hours", "WorkHours", "reckon_hours"]
 

@@ -17,7 +17,6 @@ from tesselath.outlines import Outline, area
 from tesselath.parts import Part
 from tesselath.pieces import Piece
 from tesselath.ripped import SHORTEST_RIP
-from tesselath.sticks import StickPlan
 from tesselath.tape import show_angle, show_area, show_both, show_length
 from tesselath.tolerances import ALIKE
 
@@ -95,7 +94,6 @@ def find_notes(
     *,
     pieces: Sequence[Piece],
     parts: Sequence[Part],
-    sticks: StickPlan,
     field: Outline,
     tones: Sequence[str],
     vanished: int,
@@ -111,8 +109,6 @@ def find_notes(
         The design.
     pieces, parts : sequence
         What is to be cut.
-    sticks : StickPlan
-        What it is cut from.
     field : array (n, 2)
         The outline of the strips [mm].
     tones : sequence of str
@@ -148,7 +144,7 @@ def find_notes(
         *_layout_notes(design, pieces, parts, field, show, vanished, split, uncovered_area),
         *_lot_notes(alike),
         *_tool_notes(design, parts, show),
-        *_stock_notes(design, sticks, tones, show),
+        *_stock_notes(design, tones, show),
         *_cautions(design, parts, show),
     ]
     return tuple(notes)
@@ -282,27 +278,8 @@ def _tool_notes(design: Design, parts: Sequence[Part], show: _Show) -> list[Note
     return notes
 
 
-def _stock_notes(
-    design: Design, sticks: StickPlan, tones: Sequence[str], show: _Show
-) -> list[Note]:
+def _stock_notes(design: Design, tones: Sequence[str], show: _Show) -> list[Note]:
     notes = []
-    if sticks.unlisted:
-        length = 96 * _INCH if design.units == "in" else 2400.0
-        listed = ", ".join(f"{wood} {show(width)} wide" for wood, width in sticks.unlisted)
-        notes.append(
-            Note("stick-assumed", f"No stick is listed for {listed}; {show(length)} long sticks "
-                 "are assumed. List yours in [[stock.stick]].")
-        )  # fmt: skip
-    for wood, width, wide in sticks.wider:
-        notes.append(
-            Note("stick-wider", f"Sticks of {wood} are listed {show(wide)} wide only; rip them to "
-                 f"{show(width)} first, full length.")
-        )  # fmt: skip
-    for wood, width, needed, listed_count in sticks.short_of:
-        notes.append(
-            Note("stock-short", f"{needed} sticks of {wood} {show(width)} wide are needed and "
-                 f"{listed_count} are listed; the rest is to be bought.")
-        )  # fmt: skip
     bare = [tone for tone in tones if tone not in design.tones]
     if bare:
         notes.append(

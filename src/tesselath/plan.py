@@ -29,18 +29,18 @@ from tesselath.opening import opening_outline
 from tesselath.outlines import Outline, area, outlines_of, tidy
 from tesselath.parts import Part
 from tesselath.pieces import Piece
+from tesselath.rips import Rip, plan_rips
 from tesselath.setups import (
     MarkOut,
-    Rip,
     SawCounts,
     Setup,
     count_settings,
     plan_mark_outs,
-    plan_rips,
 )
 from tesselath.shopping import ShoppingRow, list_shopping
 from tesselath.stages import Stage, plan_stages
 from tesselath.sticks import Bound, Stick
+from tesselath.stock_notes import note_stock
 from tesselath.tape import rounding_error
 from tesselath.tolerances import ALIKE, AREA_SHARE, SNAP_GRID
 from tesselath.work import Work, work_out
@@ -179,7 +179,7 @@ def assemble_plan(
     """
     uncovered, uncovered_area = _uncovered(work.zones, work.field)
     notes = find_notes(
-        design, pieces=work.pieces, parts=work.parts, sticks=work.sticks, field=work.field,
+        design, pieces=work.pieces, parts=work.parts, field=work.field,
         tones=_tones_used(work.pieces, work.zones),
         vanished=sum(zone.vanished for zone in work.zones),
         split=sum(zone.split for zone in work.zones), alike=work.alike,
@@ -191,7 +191,9 @@ def assemble_plan(
     pieces, glue_ups = plan_glue_ups(design, zones=work.zones, pieces=work.pieces, parts=work.parts)
     rims = {zone.name: zone.outline for zone in work.zones}
     frame_base = plan_frame_base(design, opening=opening, field=work.field, zones=rims)
-    rips = plan_rips(work.parts, work.sticks.sticks)
+    rips = plan_rips(
+        work.parts, work.sticks.sticks, to_buy=work.sticks.to_buy, wider=work.sticks.wider
+    )
     hours = reckon_hours(
         design, parts=work.parts, setups=work.setups, rips=rips, sticks=len(work.sticks.sticks),
         glue_ups=len(glue_ups), frame_base=frame_base, area=area(opening),
@@ -209,7 +211,10 @@ def assemble_plan(
                                to_buy=work.sticks.to_buy),
         glue_ups=glue_ups, uncovered=uncovered, uncovered_area=uncovered_area,
         orders=tuple(_cost(order, other) for order, other in orders.items()),
-        notes=(*note_frame_base(design, frame_base, opening=opening), *notes),
+        notes=(
+            *note_frame_base(design, frame_base, opening=opening),
+            *note_stock(design, work.sticks), *notes,
+        ),
         stages=plan_stages(work.pieces, rims, order=design.order),
         totals={
             **_totals(design, work, to_buy, len(glue_ups)),

@@ -176,7 +176,9 @@ def plan_tables(plan: Plan) -> dict[str, object]:
         ],
         "rips": [
             {"wood": r.wood, "strip_width": r.strip_width, "width": r.width,
-             "parts": list(r.parts), "sticks": list(r.sticks)}
+             "parts": list(r.parts), "sticks": list(r.sticks), "source": r.source,
+             "source_width": r.source_width, "count": r.count, "plane_first": r.plane_first,
+             "plane_after": r.plane_after}
             for r in plan.rips
         ],
         "sticks": [

@@ -16,9 +16,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tesselath.angles import cosine
-from tesselath.design import StickStock, Stock
+from tesselath.design import Stock
 from tesselath.errors import SawError
 from tesselath.parts import Part
+from tesselath.stock_kinds import Kind
 from tesselath.tolerances import ALIKE, ON_THE_LINE
 
 __all__ = ["SHORTEST_RIP", "RippedStick", "fill_ripped_sticks"]
@@ -53,7 +54,7 @@ class _Item:
 class _Bin:
     """A stick that is being filled."""
 
-    def __init__(self, kind: int, stick: StickStock, stock: Stock, holding: float) -> None:
+    def __init__(self, kind: int, stick: Kind, stock: Stock, holding: float) -> None:
         self.kind, self.length, self.trim = kind, stick.length, stock.end_trim
         self.room = stick.length - stock.end_trim - holding
         self.items: list[_Item] = []
@@ -76,7 +77,7 @@ class _Bin:
 
 
 def fill_ripped_sticks(
-    parts: Sequence[Part], kinds: Sequence[StickStock], stock: Stock, *, holding: float
+    parts: Sequence[Part], kinds: Sequence[Kind], stock: Stock, *, holding: float
 ) -> tuple[RippedStick, ...]:
     """Cut ripped parts with their spares from sticks.
 
@@ -84,7 +85,7 @@ def fill_ripped_sticks(
     ----------
     parts : sequence of Part
         Ripped parts of one wood and one strip.
-    kinds : sequence of StickStock
+    kinds : sequence of Kind
         The sticks that suit.
     stock : Stock
         Kerf and trim.

@@ -18,8 +18,7 @@ from tesselath.parts import Part
 from tesselath.sticks import Stick
 from tesselath.tolerances import ANGLE_ALIKE
 
-__all__ = ["MarkOut", "Rip", "SawCounts", "Setup", "count_settings", "plan_mark_outs",
-           "plan_rips", "plan_setups"]  # fmt: skip
+__all__ = ["MarkOut", "SawCounts", "Setup", "count_settings", "plan_mark_outs", "plan_setups"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,17 +60,6 @@ class MarkOut:
     over: float
     at: float | None
     steep: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Rip:
-    """Sticks to rip narrower, full length, before anything is cut from them [mm]."""
-
-    wood: str
-    strip_width: float
-    width: float
-    parts: tuple[str, ...]
-    sticks: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,41 +223,3 @@ def plan_mark_outs(parts: Sequence[Part], *, largest_mitre: float) -> tuple[Mark
                     MarkOut(part.mark, cut.side, cut.op, cut.mitre, run, part.width, cut.at, steep)
                 )
     return tuple(marked)
-
-
-def plan_rips(parts: Sequence[Part], sticks: Sequence[Stick]) -> tuple[Rip, ...]:
-    """List what is ripped before crosscutting, wide before narrow.
-
-    Parameters
-    ----------
-    parts : sequence of Part
-        All parts.
-    sticks : sequence of Stick
-        The sticks that the ripped parts are cut from.
-
-    Returns
-    -------
-    tuple of Rip
-        One fence setting each.
-
-    Raises
-    ------
-    KeyError
-        Never.
-
-    Notes
-    -----
-    Source: common practice (a short piece is never ripped).
-    """
-    settings: dict[tuple[str, float, float], list[str]] = {}
-    for part in parts:
-        if part.ripped and part.strip_width is not None and part.handling != "make up":
-            key = (part.wood, round(part.strip_width, 3), round(part.width, 2))
-            settings.setdefault(key, []).append(part.mark)
-    rips = []
-    for (wood, strip_width, width), marks in sorted(
-        settings.items(), key=lambda s: (s[0][0], -s[0][1], -s[0][2])
-    ):
-        names = tuple(s.name for s in sticks if any(m in s.pieces for m in marks))
-        rips.append(Rip(wood, strip_width, width, tuple(marks), names))
-    return tuple(rips)

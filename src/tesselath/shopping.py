@@ -10,13 +10,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
 
-from tesselath.boards import Purchase
+from tesselath.buying import Purchase
 from tesselath.design import Design
 from tesselath.frame_base import FrameBase, group_members
 from tesselath.outlines import Outline, area
 from tesselath.parts import Part
+from tesselath.tape import show_number
 
-__all__ = ["ShoppingRow", "list_shopping"]
+__all__ = ["ShoppingRow", "list_shopping", "show_count"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +74,7 @@ def list_shopping(
     """
     rows = [
         ShoppingRow(
-            "strips" if p.board is None else "boards", p.unit, p.wood, p.length, p.width,
+            "strips" if p.board is None else "boards", _item(p), p.wood, p.length, p.width,
             p.thickness, p.count, p.unit, p.price,
         )
         for p in to_buy
@@ -96,6 +97,51 @@ def list_shopping(
                         round(sum(priced), 2))
         )  # fmt: skip
     return tuple(rows)
+
+
+def show_count(row: ShoppingRow) -> str:
+    """Print how much to buy, with its unit.
+
+    Parameters
+    ----------
+    row : ShoppingRow
+        The row.
+
+    Returns
+    -------
+    str
+        The words.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Source: none needed.
+
+    Examples
+    --------
+    >>> show_count(ShoppingRow("boards", "rough", "oak", None, None, None, 7, "board foot", None))
+    '7 board feet'
+    """
+    unit = row.unit
+    if row.count != 1 and unit != "g":
+        unit = "board feet" if unit == "board foot" else f"{unit}s"
+    return f"{show_number(row.count)} {unit}"
+
+
+def _item(bought: Purchase) -> str:
+    """Name what is bought; for boards with how they are measured."""
+    if bought.board is None:
+        return bought.unit
+    rule = f" by the {bought.rule} rule" if bought.rule else ""
+    if bought.measure is None:
+        return f"rough board of random width{rule}"
+    unit = "board feet" if bought.measured_in == "board foot" else "cubic metres"
+    digits = 2 if bought.measured_in == "board foot" else 4
+    return f"board of {show_number(bought.measure, decimals=digits)} {unit}{rule}"
 
 
 def _frame(design: Design, planned: FrameBase) -> list[ShoppingRow]:

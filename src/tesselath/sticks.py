@@ -17,13 +17,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
-from tesselath.boards import Purchase, buy_boards, price_of, strips_per_board, suits
+from tesselath.buying import Purchase, buy_sticks
 from tesselath.cutting import RULES, CutPiece, Sawing, StickKind, straight_end
 from tesselath.cutting import plan_sticks as solve_sticks
-from tesselath.design import Board, StickStock, Stock, WoodDetail
+from tesselath.design import Stock, WoodDetail
 from tesselath.outlines import area
 from tesselath.parts import Part
 from tesselath.ripped import fill_ripped_sticks
+from tesselath.stock_kinds import Kind, find_kinds
 from tesselath.tolerances import ALIKE, ON_THE_LINE
 
 __all__ = ["Bound", "Laid", "Stick", "StickPlan", "plan_sticks"]
@@ -148,19 +149,18 @@ def plan_sticks(
     short_of: list[tuple[str, float, int, int]] = []
     wider: list[tuple[str, float, float]] = []
     for wood, width, group in _by_stock(parts):
-        bought = _kinds(stock, wood, width, thickness)
-        board = None if bought else _board(stock, wood, width, thickness)
-        if board is not None:
-            bought = [StickStock(length=board.length)]
-        elif not bought:
+        detail = woods.get(wood) if woods else None
+        bought = find_kinds(stock, wood, width=width, thickness=thickness, detail=detail)
+        if not bought:
             unlisted.append((wood, width))
-            bought = [StickStock(length=96 * 25.4 if units == "in" else 2400.0)]
+            length = 96 * 25.4 if units == "in" else 2400.0
+            bought = (Kind(length, width, thickness, None, None),)
         offcuts = [
-            StickStock(o.length, o.wood, o.width, None, o.count, 0.0)
+            Kind(o.length, width, thickness, o.count, 0.0)
             for o in stock.offcuts
             if o.wood in (None, wood) and (o.width is None or abs(o.width - width) <= ALIKE)
         ]
-        wide = max((kind.width or width for kind in bought), default=width)
+        wide = max(kind.width for kind in bought)
         if wide > width + ALIKE:
             wider.append((wood, width, wide))
         used = [0] * len(bought)
@@ -176,19 +176,19 @@ def plan_sticks(
         narrow = [part for part in group if part.ripped]
         if narrow:
             left = [
-                StickStock(k.length, k.wood, k.width, k.thickness,
-                           None if k.count is None else max(0, k.count - n), k.price)
+                replace(k, count=None if k.count is None else max(0, k.count - n))
                 for k, n in zip(bought, used, strict=True)
-            ]  # fmt: skip
+            ]
             made, bound = _rip(narrow, wood, width, left, stock, holding)
             sticks += _named(made, len(sticks))
             proofs.append(bound)
             for stick in made:
                 used[_kind_of(stick.length, bought)] += 1
         bounds.append(_together(proofs))
-        to_buy += _buy(
-            wood, width, bought, used, stock, board, thickness, woods.get(wood) if woods else None
-        )
+        to_buy += buy_sticks(
+            wood, bought, used, stock, width=width, thickness=thickness, units=units,
+            detail=detail,
+        )  # fmt: skip
         wanting = [
             (count, kind.count)
             for kind, count in zip(bought, used, strict=True)
@@ -214,23 +214,7 @@ def _by_stock(parts: Sequence[Part]) -> Iterator[tuple[str, float, list[Part]]]:
         yield wood, width, group
 
 
-def _kinds(stock: Stock, wood: str, width: float, thickness: float) -> list[StickStock]:
-    """The listed sticks that suit a wood and a width: of that very width, else wider ones."""
-    suiting = [
-        kind
-        for kind in stock.sticks
-        if kind.wood in (None, wood)
-        and (kind.width is None or kind.width >= width - ALIKE)
-        and (kind.thickness is None or kind.thickness >= thickness - ALIKE)
-    ]
-    exact = [k for k in suiting if k.width is None or k.width <= width + ALIKE]
-    chosen: dict[float, StickStock] = {}
-    for kind in sorted(exact or suiting, key=lambda k: (-k.length, k.price or 0.0)):
-        chosen.setdefault(kind.length, kind)
-    return list(chosen.values())
-
-
-def _kind_of(length: float, kinds: Sequence[StickStock]) -> int:
+def _kind_of(length: float, kinds: Sequence[Kind]) -> int:
     return next(n for n, kind in enumerate(kinds) if abs(kind.length - length) <= ALIKE)
 
 
@@ -252,8 +236,8 @@ def _solve(
     parts: Sequence[Part],
     wood: str,
     width: float,
-    bought: Sequence[StickStock],
-    offcuts: Sequence[StickStock],
+    bought: Sequence[Kind],
+    offcuts: Sequence[Kind],
     stock: Stock,
     faces: str,
     holding: float,
@@ -284,7 +268,7 @@ def _rip(
     parts: Sequence[Part],
     wood: str,
     width: float,
-    kinds: Sequence[StickStock],
+    kinds: Sequence[Kind],
     stock: Stock,
     holding: float,
 ) -> tuple[list[Stick], Bound]:
@@ -306,7 +290,7 @@ def _rip(
     # One stick may be ripped into several: only the wood in the pieces counts, by the area of a
     # whole stick.
     pieces_area = sum(area(p.shape) * (p.count + p.spares) for p in parts)
-    stick = max(kind.length * (kind.width or width) for kind in kinds)
+    stick = max(kind.length * kind.width for kind in kinds)
     least = min(len(made), max(1, ceil(pieces_area / stick - ON_THE_LINE)))
     status = "the least possible" if least == len(made) else "ripped sticks by first fit"
     return made, Bound(wood, width, len(made), least, status, len(made))
@@ -320,54 +304,3 @@ def _together(proofs: Sequence[Bound]) -> Bound:
         first.wood, first.width, sum(p.sticks for p in proofs),
         sum(p.proven_least for p in proofs), status, sum(p.ripped for p in proofs),
     )  # fmt: skip
-
-
-def _board(stock: Stock, wood: str, width: float, thickness: float) -> Board | None:
-    """The first listed board that can give the strip."""
-    for board in stock.boards:
-        if suits(board, wood, width=width, thickness=thickness):
-            each = strips_per_board(
-                board, width=width, thickness=thickness, rip_kerf=stock.rip_kerf
-            )
-            if board.width is None or each:
-                return board
-    return None
-
-
-def _buy(
-    wood: str,
-    width: float,
-    kinds: Sequence[StickStock],
-    used: Sequence[int],
-    stock: Stock,
-    board: Board | None,
-    thickness: float,
-    detail: WoodDetail | None,
-) -> list[Purchase]:
-    """Say what to buy: what is lost to defects on top, and whole spare sticks."""
-    total = sum(used)
-    if not total:
-        return []
-    wanted = ceil(total / (1.0 - stock.defects) - ON_THE_LINE) + stock.spare_sticks
-    if board is not None:
-        return [
-            buy_boards(board, wood, strips=wanted, width=width, thickness=thickness,
-                       rip_kerf=stock.rip_kerf, detail=detail)
-        ]  # fmt: skip
-    counts = [[n, count] for n, count in enumerate(used) if count]
-    counts[0][1] += wanted - total
-    purchases = []
-    for n, count in counts:
-        kind = kinds[n]
-        price, per = kind.price, None
-        if price is None and detail is not None:
-            price, per = detail.price, detail.per
-        cost = price_of(
-            price=price, per=per, count=count, length=kind.length, width=kind.width or width,
-            thickness=kind.thickness or thickness,
-        )  # fmt: skip
-        purchases.append(
-            Purchase(wood, width, kind.length, kind.width or width, kind.thickness or thickness,
-                     count, "stick", cost, count)
-        )  # fmt: skip
-    return purchases

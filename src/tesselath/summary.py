@@ -6,6 +6,7 @@ Comes in: a plan. Goes out: a few lines of text. Refuses: nothing.
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Sequence
 from typing import cast
 
 import numpy as np
@@ -14,7 +15,9 @@ from tesselath.account import account_for_sticks
 from tesselath.hold import hold_of
 from tesselath.pattern import Pattern
 from tesselath.plan import Plan
+from tesselath.shopping import show_count
 from tesselath.sizes import show_size
+from tesselath.sticks import Bound
 from tesselath.tables import show_numbers
 from tesselath.tape import show_area, show_length, show_number
 from tesselath.unused import unused_keys
@@ -69,10 +72,9 @@ def summarise(plan: Plan) -> str:
     for wood in sorted({b.wood for b in plan.bounds}):
         mine = [b for b in plan.bounds if b.wood == wood]
         count = sum(b.sticks for b in mine)
-        least = sum(b.proven_least for b in mine)
         lines.append(
             f"  {wood}: {count} stick{'s' if count != 1 else ''} to cut with spares in them "
-            f"({least} at the least), {plan.sticks_to_buy.get(wood, 0)} to buy"
+            f"({_proof(mine)}), {plan.sticks_to_buy.get(wood, 0)} {_bought(plan, wood)}"
         )
         account = accounts[wood]
         lines.append(
@@ -134,6 +136,21 @@ def _stages(plan: Plan) -> list[str]:
         words = f"{len(stage.numbers)} {stage.name}"
         told.append(f"{words}, glue, measure, refit" if stage is first else words)
     return told
+
+
+def _proof(bounds: Sequence[Bound]) -> str:
+    """Say how near to the least the sticks of one wood are."""
+    least, count = sum(b.proven_least for b in bounds), sum(b.sticks for b in bounds)
+    words = "; ".join(dict.fromkeys(bound.status for bound in bounds))
+    return words if least == count else f"{least} at the least: {words}"
+
+
+def _bought(plan: Plan, wood: str) -> str:
+    """Say whether sticks are bought, or ripped from boards that are."""
+    boards = [row for row in plan.shopping if row.what == "boards" and row.wood == wood]
+    if not boards:
+        return "to buy"
+    return f"to rip from {' and '.join(show_count(row) for row in boards)}"
 
 
 def _at_the_saw(plan: Plan) -> list[str]:

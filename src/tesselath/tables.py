@@ -14,6 +14,7 @@ from collections.abc import Iterable, Sequence
 
 from tesselath.parts import Part
 from tesselath.plan import Plan
+from tesselath.rips import Rip
 from tesselath.setups import MarkOut
 from tesselath.stages import stage_of
 from tesselath.tape import show_angle, show_both, show_length, show_number
@@ -103,8 +104,8 @@ def write_setups(plan: Plan) -> str:
     show = _Printer(plan)
     by_mark = {part.mark: part for part in plan.parts}
     rows: list[list[object]] = [
-        ["rip", "", "", "", show(r.width), "", "full length, before crosscutting", "",
-         show(r.strip_width), " ".join(r.parts), len(r.sticks), " ".join(r.sticks), ""]
+        ["rip", "", "", "", show(r.width), "", _ripping(r, show), "",
+         show(r.source_width), " ".join(r.parts), r.count, " ".join(r.sticks), ""]
         for r in plan.rips
     ]  # fmt: skip
     for s in plan.setups:
@@ -175,6 +176,19 @@ class _Printer:
 
 def _mitre(mitre: float, swing: str) -> list[str]:
     return [show_angle(abs(mitre)), show_angle(90.0 - abs(mitre)), swing]
+
+
+def _ripping(rip: Rip, show: _Printer) -> str:
+    """Say what is ripped, and what the planer does before and after."""
+    if rip.source == "stick":
+        return "full length, before crosscutting"
+    flat = rip.source == "board face"
+    words = "rip strips off the board, flat" if flat else "slice strips off the board's edge"
+    if rip.plane_first is not None:
+        words = f"plane the board to {show(rip.plane_first)}, {words}"
+    if rip.plane_after is not None:
+        words += f", plane them to {show(rip.plane_after)}"
+    return f"{words}; full length, before crosscutting"
 
 
 def _mark_out(mark: MarkOut, part: Part, show: _Printer) -> str:

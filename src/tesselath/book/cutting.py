@@ -25,6 +25,7 @@ from tesselath.draw.saw_view import WIDE
 from tesselath.draw.wood import WoodLook, dress_woods
 from tesselath.parts import Part
 from tesselath.plan import Plan
+from tesselath.rips import Rip
 from tesselath.setups import MarkOut, Setup
 from tesselath.tables import show_numbers
 from tesselath.tape import show_angle, show_number
@@ -172,16 +173,30 @@ def _rips(plan: Plan, show: Show) -> list[Block]:
     if not plan.rips:
         return []
     rows = tuple(
-        (show(rip.width), rip.wood, show(rip.strip_width), " ".join(rip.parts),
-         show.sticks(rip.sticks))
+        (show(rip.width), rip.wood, _ripped_from(rip, show), " ".join(rip.parts),
+         str(rip.count), show.sticks(rip.sticks))
         for rip in plan.rips
     )  # fmt: skip
     return [
         Heading("Rip first, full length"),
         Words("Nothing short is ever ripped: rip the whole stick, then crosscut it. Use push "
               "blocks and a riving knife.", "caution"),
-        Table(("Rip to", "Wood", "From", "For parts", "Sticks"), rows, "llllL", ticks=True),
+        Table(("Rip to", "Wood", "From", "For parts", "Count", "Sticks"), rows, "lllLrL",
+              ticks=True),
     ]  # fmt: skip
+
+
+def _ripped_from(rip: Rip, show: Show) -> str:
+    """Say what is ripped, and what is planed before and after."""
+    wide = "" if rip.source_width is None else f" {show(rip.source_width)} wide"
+    if rip.source == "stick":
+        return f"sticks{wide}"
+    words = f"boards{wide}, {'flat' if rip.source == 'board face' else 'off the edge'}"
+    if rip.plane_first is not None:
+        words += f", planed to {show(rip.plane_first)} first"
+    if rip.plane_after is not None:
+        words += f"; then plane the strips to {show(rip.plane_after)}"
+    return words
 
 
 def _setup(plan: Plan, setup: Setup, number: int, show: Show) -> Block:

@@ -24,6 +24,7 @@ from tesselath.book.blocks import (
 from tesselath.book.show import Show, counted, listed
 from tesselath.draw.preview import draw_preview
 from tesselath.plan import Plan
+from tesselath.shopping import show_count
 from tesselath.tape import show_number
 
 __all__ = ["buying", "cover", "skill_of", "tools_for"]
@@ -237,10 +238,9 @@ def buying(plan: Plan, room: Room) -> Chapter:
         if row.what == "total":
             cells = ["Total", row.item, "", "", "", f"{row.price:.2f}"]
         else:
-            unit = row.unit if row.count == 1 or row.unit == "g" else f"{row.unit}s"
             size = show.by(row.length, row.width, row.thickness)
             price = "" if row.price is None else f"{row.price:.2f}"
-            cells = [row.what, row.item, row.wood or "", f"{show_number(row.count)} {unit}", size,
+            cells = [row.what, row.item, row.wood or "", show_count(row), size,
                      price]  # fmt: skip
         rows.append(tuple(cells[: len(head)]))
     stock = plan.design.stock

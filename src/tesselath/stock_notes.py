@@ -1,0 +1,134 @@
+"""What a seasoned maker says of the stock: sticks that are not listed, boards, the planer.
+
+Comes in: the design, the sticks as planned. Goes out: notes. Refuses: nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+
+from tesselath.boards import PLANER_LEAST, SNIPE, strips_per_board, suits
+from tesselath.buying import Purchase
+from tesselath.design import Board, Design
+from tesselath.notes import Note
+from tesselath.sticks import StickPlan
+from tesselath.tape import show_both, show_length
+from tesselath.tolerances import ALIKE
+
+__all__ = ["note_stock"]
+
+#: Thinner strips go through the planer on a board that carries them [mm]; 1/4 in, common practice.
+_CARRIED = 6.35
+
+_Show = Callable[[float], str]
+
+
+def note_stock(design: Design, sticks: StickPlan) -> tuple[Note, ...]:
+    """Note what is not listed, what does not suffice, and what ripping and planing ask for.
+
+    Parameters
+    ----------
+    design : Design
+        The design: its stock and its units.
+    sticks : StickPlan
+        The sticks as planned.
+
+    Returns
+    -------
+    tuple of Note
+        One a class of trouble.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Source: common practice.
+    """
+    show: _Show = partial(
+        show_both if design.both_units else show_length, tape=design.tape, units=design.units
+    )
+    notes = []
+    if sticks.unlisted:
+        length = 96 * 25.4 if design.units == "in" else 2400.0
+        listed = ", ".join(f"{wood} {show(width)} wide" for wood, width in sticks.unlisted)
+        notes.append(
+            Note("stick-assumed", f"No stick is listed for {listed}; {show(length)} long sticks "
+                 "are assumed. List yours in [[stock.stick]].")
+        )  # fmt: skip
+    notes += _unfit(design, sticks, show)
+    for wood, width, wide in sticks.wider:
+        notes.append(
+            Note("stick-wider", f"Sticks of {wood} are listed {show(wide)} wide only; rip them to "
+                 f"{show(width)} first, full length.")
+        )  # fmt: skip
+    for wood, width, needed, there in sticks.short_of:
+        notes.append(
+            Note("stock-short", f"{needed} sticks of {wood} {show(width)} wide are needed and "
+                 f"{there} are listed; the rest is to be bought.")
+        )  # fmt: skip
+    return (*notes, *_planing(design, sticks, show))
+
+
+def _unfit(design: Design, sticks: StickPlan, show: _Show) -> list[Note]:
+    """Say why a board that is listed for a wood gives none of its strips."""
+    thickness = design.strips.thickness
+    notes = []
+    for wood, width in sticks.unlisted:
+        boards = [b for b in design.stock.boards if b.wood in (None, wood)]
+        reasons = [_why_unfit(design, board, wood, width, thickness, show) for board in boards]
+        if reasons:
+            notes.append(
+                Note("board-unfit", f"The boards listed give no strip of {wood} {show(width)} "
+                     f"wide: {'; '.join(dict.fromkeys(reasons))}.")
+            )  # fmt: skip
+    return notes
+
+
+def _why_unfit(
+    design: Design, board: Board, wood: str, width: float, thickness: float, show: _Show
+) -> str:
+    if board.thickness is None:
+        return "one has no thickness"
+    if not suits(board, wood, width=width, thickness=thickness):
+        if board.from_ == "edge":
+            return (
+                f"a slice off the edge is as wide as the board is thick, {show(board.thickness)}; "
+                'wider strips are ripped flat (from = "face")'
+            )
+        return f"planed flat it is {show(board.thickness - board.plane)} thick"
+    kerf = design.stock.rip_kerf
+    assert not strips_per_board(board, width=width, thickness=thickness, rip_kerf=kerf)
+    return f"one is only {show(board.width or 0.0)} wide"
+
+
+def _planing(design: Design, sticks: StickPlan, show: _Show) -> list[Note]:
+    """Say what the planer does to the ends of strips, and what it must not be fed."""
+    planed = [p for p in sticks.to_buy if p.board is not None and _is_planed(p, p.board)]
+    if not planed:
+        return []
+    woods = ", ".join(dict.fromkeys(p.wood for p in planed))
+    text = f"Strips of {woods} are planed to {show(design.strips.thickness)}. A planer "
+    text += f"takes nothing shorter than {show(PLANER_LEAST)}, and cuts the first and the last "
+    text += f"{show(SNIPE)} deeper: "
+    if design.stock.end_trim >= SNIPE - ALIKE and design.saw.holding >= SNIPE - ALIKE:
+        text += "the end trim and the held tail take that off."
+    else:
+        text += "feed the strips end to end, scrap before the first and after the last, or set "
+        text += f'end_trim = "{show(SNIPE)}".'
+    if design.strips.thickness < _CARRIED - ALIKE:
+        text += " Strips as thin as these ride through on a flat board."
+    short = [p for p in planed if p.length < PLANER_LEAST - ALIKE]
+    if short:
+        text += f" Boards of {show(short[0].length)} are too short for it."
+    return [Note("planer", text)]
+
+
+def _is_planed(bought: Purchase, board: Board) -> bool:
+    if board.plane > ALIKE:
+        return True
+    flat = board.from_ == "face"
+    return flat and (board.thickness or 0.0) > bought.strip_thickness + ALIKE
