@@ -163,3 +163,19 @@ def test_frame_and_base_have_their_sizes_and_blanks_to_fill() -> None:
     assert re.search(r"Saw to 8 7.8 in × 5 7.8 in", words)
     assert re.search(r"opening, front and back reads 9 in", words)
     assert "Lines to draw on the base" in words
+
+
+def test_each_glue_up_fills_one_page_with_all_its_pieces(pages: tuple[Plan, list[Page]]) -> None:
+    plan, found = pages
+    starts = {}
+    for number, page in enumerate(found):
+        for title in re.findall(r"^Glue-up (\d+) of \d+$", page.text, re.MULTILINE):
+            starts[int(title)] = number
+    assert list(starts) == [glue_up.number for glue_up in plan.glue_ups]
+    first = starts[1]
+    assert list(starts.values()) == list(range(first, first + len(starts)))
+    for glue_up in plan.glue_ups:
+        words = found[starts[glue_up.number]].text
+        assert f"Lay the {len(glue_up.numbers)} piece" in words
+        for mark, count in glue_up.trays:
+            assert re.search(rf"\b{mark}:? {count}\b", words)

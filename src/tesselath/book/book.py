@@ -12,17 +12,13 @@ from tesselath.book.english import speech_for
 from tesselath.book.fit_pages import after_the_glue, dry_fit
 from tesselath.book.frame_pages import frame_and_base
 from tesselath.book.front import buying, cover, woods_of
+from tesselath.book.glue_pages import gluing
 from tesselath.book.paper import page_room
 from tesselath.book.stick_pages import stick_diagrams
 from tesselath.book.typst_pages import set_book
 from tesselath.plan import Plan
 
 __all__ = ["plan_chapters", "write_book"]
-
-_CHAPTERS = (
-    cover, buying, frame_and_base, map_of_parts, cutting, cut_list, stick_diagrams, dry_fit,
-    after_the_glue, cautions, glossary,
-)  # fmt: skip
 
 
 def write_book(plan: Plan) -> bytes:
@@ -75,5 +71,11 @@ def plan_chapters(plan: Plan) -> tuple[Chapter, ...]:
     Source: common practice of published plans.
     """
     room = page_room(plan.design)
-    chapters = (chapter(plan, room) for chapter in _CHAPTERS)
+    before = (cover, buying, frame_and_base, map_of_parts, cutting, cut_list, stick_diagrams,
+              dry_fit)  # fmt: skip
+    after = (after_the_glue, cautions, glossary)
+    chapters = (
+        *(chapter(plan, room) for chapter in before), *gluing(plan, room),
+        *(chapter(plan, room) for chapter in after),
+    )  # fmt: skip
     return tuple(chapter for chapter in chapters if chapter.blocks)

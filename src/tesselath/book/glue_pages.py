@@ -1,0 +1,183 @@
+"""The gluing: what all glue-ups share, and a page for each with its map.
+
+Comes in: a plan, the room of a page. Goes out: chapters. Refuses: nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import ceil
+
+from tesselath.book.blocks import (
+    BLANK,
+    Beside,
+    Block,
+    Chapter,
+    Figure,
+    Heading,
+    Points,
+    Room,
+    Table,
+    Words,
+)
+from tesselath.book.heights import height_of
+from tesselath.book.show import Show, counted
+from tesselath.draw.glue_map import draw_glue_map
+from tesselath.draw.glue_overview import draw_first_pair, draw_glue_overview, pair_corners
+from tesselath.glue_up import GlueUp
+from tesselath.glue_up_table import describe_batten, describe_check, show_glue
+from tesselath.hold import hold_of
+from tesselath.plan import Plan
+from tesselath.tape import show_number
+
+__all__ = ["gluing"]
+
+#: The overview of a glue-up's page: its width, and how high it may be [mm].
+_OVERVIEW, _HIGH = 66.0, 44.0
+#: What the title of the page and the caption of its map take [mm].
+_TITLE = 29.0
+_CAPTION = (
+    "White: laid now, in the order of the black discs. Grey: lies already. Dashed: where glue is "
+    "spread."
+)
+
+
+def gluing(plan: Plan, room: Room) -> tuple[Chapter, ...]:
+    """Set the gluing: a chapter for what is always so, and a page for each glue-up.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    room : Room
+        What a page leaves [mm].
+
+    Returns
+    -------
+    tuple of Chapter
+        The chapters.
+
+    Raises
+    ------
+    ValueError
+        If a piece has no area.
+
+    Notes
+    -----
+    Source: common practice.
+    """
+    if not plan.glue_ups:
+        return ()
+    pages = (_page(plan, glue_up, room) for glue_up in plan.glue_ups)
+    return (_rules(plan), *pages)
+
+
+def _rules(plan: Plan) -> Chapter:
+    design, show = plan.design, Show(plan)
+    hold, glue = hold_of(design), design.glue
+    open_time = show_number(glue.open_time / 60, decimals=1)
+    items = [
+        f"Each glue-up is what is laid within the open time, {open_time} minutes at "
+        f"{show_number(glue.pace, decimals=0)} seconds a piece. Where the shop is hot or dry, "
+        "stop in the middle of one rather than lay on glue that has skinned over.",
+        "Lay the pieces of a glue-up dry once more before you spread; glue a piece down, slide it "
+        "home, and do not lift it again.",
+        "Spread only where the pieces of this glue-up will lie; scrape off what is pressed out "
+        "before the next one.",
+        "Write down what the tape reads. A figure that is off by more than the width of a pencil "
+        "line is put right in the next row, not in the last.",
+        "Take the batten away when the first row holds.",
+    ]
+    cautions = [*hold.words]
+    if hold.longest_pin is not None:
+        cautions.append(f"Pins no longer than {show(hold.longest_pin)}.")
+    rows = [
+        (str(g.number), str(len(g.numbers)), _trays(g.trays), show_glue(plan, g.grams),
+         f"{show_number(ceil(g.minutes), decimals=0)} min",
+         f"{show_number(g.hold_minutes, decimals=0)} min")
+        for g in plan.glue_ups
+    ]  # fmt: skip
+    days = counted(plan.hours.glue_days, "day")
+    blocks: tuple[Block, ...] = (
+        Words(f"{counted(len(plan.glue_ups), 'glue-up')} over {days}, from the centre lines "
+              "outward. Each has its page."),
+        Points(tuple(items)),
+        *(Words(text, "caution") for text in cautions),
+        Table(("No.", "Pieces", "Trays", "Glue", "Lay within", hold.under), tuple(rows),
+              "rrLlrr", ticks=True, strong=True),
+    )  # fmt: skip
+    return Chapter("Gluing", blocks, step=True, run_on=True)
+
+
+def _trays(trays: Sequence[tuple[str, int]]) -> str:
+    return ", ".join(f"{mark} {count}" for mark, count in trays)
+
+
+def _page(plan: Plan, glue_up: GlueUp, room: Room) -> Chapter:
+    """Set one glue-up: its map, where it lies, the trays, and what is done in order."""
+    show = Show(plan)
+    first = bool(glue_up.first_pair)
+    where = draw_glue_overview(plan, glue_up, width=_OVERVIEW, height=_HIGH)
+    left: list[Block] = [
+        Figure(f"glue-up-{glue_up.number}-where", where, ""),
+        Heading("Trays", 3),
+        Points(tuple(f"{mark}: {count}" for mark, count in glue_up.trays), "tick")
+        if len(glue_up.trays) <= 8 and not first else Words(_trays(glue_up.trays)),
+    ]  # fmt: skip
+    rows = tuple(
+        (_capital(describe_check(check)), show(check.planned), BLANK) for check in glue_up.checks
+    )
+    right: list[Block] = [
+        Points(tuple(_steps(plan, glue_up, show)), "number"),
+        Table(("Measure", "planned", "reads"), rows, "Lll"),
+    ]
+    words = hold_of(plan.design).words
+    right += [Words(text, "caution") for text in words]
+    below: list[Block] = [Beside(tuple(left), tuple(right), _OVERVIEW)]
+    if first:
+        below.append(_first_pair(plan, glue_up, show))
+    height = room.height - _TITLE - height_of(below, room.width)
+    sheet = draw_glue_map(plan, glue_up, width=room.width, height=max(height, 70.0))
+    figure = Figure(f"glue-up-{glue_up.number}", sheet, _CAPTION, min(sheet.width, room.width))
+    title = f"Glue-up {glue_up.number} of {len(plan.glue_ups)}"
+    return Chapter(title, (figure, *below), step=True, within=True)
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+def _steps(plan: Plan, glue_up: GlueUp, show: Show) -> list[str]:
+    left, front, right, back = glue_up.box
+    minutes = show_number(ceil(glue_up.minutes), decimals=0)
+    held = show_number(glue_up.hold_minutes, decimals=0)
+    count = counted(len(glue_up.numbers), "piece")
+    steps = []
+    if glue_up.batten is not None:
+        where = describe_batten(plan, glue_up.batten)
+        steps.append(f"Batten: {where}, {show(glue_up.batten.offset)} from the centre; reads "
+                     f"{BLANK}.")  # fmt: skip
+    steps.append(f"Spread {show.by(right - left, back - front)}: {show_glue(plan, glue_up.grams)} "
+                 "of glue, only where the pieces will lie.")  # fmt: skip
+    order = f"Lay the {count} in the order of the discs, 1 to {len(glue_up.numbers)}"
+    if glue_up.first_pair:
+        order += ", the first two to the centre lines as listed below"
+    steps.append(f"{order}, within {minutes} minutes.")
+    steps.append(f"Hold them {hold_of(plan.design).under}, {held} minutes; from ____ to ____.")
+    return steps
+
+
+def _first_pair(plan: Plan, glue_up: GlueUp, show: Show) -> Block:
+    """Set where the corners of the first pair stand from both centre lines."""
+    rows = []
+    for n, (x, y) in enumerate(pair_corners(plan, glue_up), 1):
+        rows.append((str(n), _off(x, "right", "left", show), _off(y, "back", "front", show)))
+    picture = draw_first_pair(plan, glue_up, width=_OVERVIEW, height=36.0)
+    table = Table(("Corner of the first pair", "left or right", "front or back"), tuple(rows),
+                  "lLL", strong=True)  # fmt: skip
+    return Beside((Figure(f"glue-up-{glue_up.number}-pair", picture, ""),), (table,), _OVERVIEW)
+
+
+def _off(at: float, more: str, less: str, show: Show) -> str:
+    shown = show(abs(at))
+    return "on the line" if shown.startswith("0 ") else f"{shown} {more if at > 0 else less}"
