@@ -59,6 +59,7 @@ class Fragment:
     along: float
     kin: int
     cell: Outline  # the wood with its half gap all round
+    planed: bool = False  # cut as the whole, then planed to the outline
 
 
 @dataclass(frozen=True, slots=True)

@@ -129,7 +129,8 @@ def build_design(
 def _build_opening(model: DesignModel) -> OpeningSize:
     opening = model.opening
     measured = {key: getattr(opening, key) for key in MEASURED_KEYS}
-    width, depth = (None, None) if opening.points else opening_size(model)
+    drawn = not opening.points and opening.front is None
+    width, depth = opening_size(model) if drawn else (None, None)
     return OpeningSize(
         clearance=opening.clearance,
         width=width,

@@ -12,6 +12,7 @@ from collections.abc import Collection, Iterator
 from tesselath.design_faults import Complaint
 from tesselath.design_models import MEASURED_KEYS, AirModel, DesignModel
 from tesselath.measures import show_length
+from tesselath.out_of_square import SIDES, cannot_close
 from tesselath.tolerances import ON_THE_LINE
 
 __all__ = ["check_together", "opening_size"]
@@ -87,6 +88,12 @@ def _check_way(model: DesignModel) -> Iterator[Complaint]:
     if opening.corner_radius and opening.corner_clip:
         rule = "Corners are rounded or clipped, not both."
         yield Complaint("opening.corner_clip", rule, "Leave one of the two out.")
+    for key in ("corner_radius", "corner_clip"):
+        if getattr(opening, key) and opening.oval:
+            yield Complaint(f"opening.{key}", "An oval has no corners.", "Leave one of the two out.")
+        elif getattr(opening, key) and used == ["measured sides"]:
+            rule = "Sides and diagonals are measured from corner to corner, so the corners are sharp."
+            yield Complaint(f"opening.{key}", rule, "Give a rounded opening by width and depth.")
 
 
 def _check_size(model: DesignModel) -> Iterator[Complaint]:
@@ -102,6 +109,8 @@ def _check_size(model: DesignModel) -> Iterator[Complaint]:
     narrow = min(width, depth)
     if narrow < _LEAST_OPENING and not opening.points:
         key = "overall" if opening.overall else "width" if width <= depth else "depth"
+        if opening.front is not None:
+            key = "front" if width <= depth else "right"
         rule = f"An opening must be at least {_show(_LEAST_OPENING, model)} wide and deep."
         if opening.overall:
             inside = _show(narrow, model) if narrow > 0 else "nothing"
@@ -110,6 +119,16 @@ def _check_size(model: DesignModel) -> Iterator[Complaint]:
     elif 2 * opening.clearance >= narrow:
         rule = f"The clearance must be less than half the opening, {_show(narrow / 2, model)}."
         yield Complaint("opening.clearance", rule)
+
+
+def _check_measured(model: DesignModel) -> Iterator[Complaint]:
+    """Ask that an opening with these measures can be."""
+    read = {key: getattr(model.opening, key) for key in MEASURED_KEYS}
+    known = {key: mm for key, mm in read.items() if mm is not None}
+    if all(key in known for key in SIDES) and len(known) > len(SIDES):
+        wrong = cannot_close(known, show=lambda mm: _show(mm, model))
+        if wrong is not None:
+            yield Complaint(f"opening.{wrong[0]}", wrong[1], "Measure all of it again.")
 
 
 def _check_outlines(model: DesignModel) -> Iterator[Complaint]:
@@ -263,6 +282,7 @@ _SIZES = tuple(f"opening.{key}" for key in ("width", "depth", "overall", "points
 _CHECKS = (
     (_check_way, _SIZES),
     (_check_size, (*_SIZES, "opening.clearance", "frame.width")),
+    (_check_measured, tuple(f"opening.{key}" for key in MEASURED_KEYS)),
     (_check_outlines, ("opening.points", "medallion")),
     (_check_frame, ("order", "frame.width", "frame.thickness", "frame.recess", "frame.lap")),
     (_check_joint, ("frame.width", "frame.corner", "frame.joint", "frame.joint_allowance")),
@@ -285,7 +305,8 @@ def opening_size(model: DesignModel) -> tuple[float | None, float | None]:
     Returns
     -------
     tuple of float or None
-        Width and depth [mm], of an outline its box; None where they are not known.
+        Width and depth [mm], of an outline its box, of a measured opening the mean of two sides;
+        None where they are not known.
 
     Raises
     ------
@@ -296,6 +317,9 @@ def opening_size(model: DesignModel) -> tuple[float | None, float | None]:
     if opening.points:
         xs, ys = zip(*opening.points, strict=True)
         return max(xs) - min(xs), max(ys) - min(ys)
+    if None not in (opening.front, opening.right, opening.back, opening.left):
+        front, right, back, left = (getattr(opening, key) or 0.0 for key in SIDES)
+        return (front + back) / 2, (right + left) / 2
     if opening.overall is None or model.frame is None:
         return opening.width, opening.depth
     frame = 2 * model.frame.width

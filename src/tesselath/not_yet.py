@@ -19,16 +19,6 @@ __all__ = ["find_unsupported"]
 
 #: Key, what it is about, and the value that is meant where not every value is.
 _NOT_YET: tuple[tuple[str, str, object], ...] = (
-    ("opening.front", "An opening as measured", None),
-    ("opening.right", "An opening as measured", None),
-    ("opening.back", "An opening as measured", None),
-    ("opening.left", "An opening as measured", None),
-    ("opening.front_left_to_back_right", "An opening as measured", None),
-    ("opening.front_right_to_back_left", "An opening as measured", None),
-    ("opening.axis", "The axis of a measured opening", None),
-    ("opening.corner_radius", "An opening with rounded corners", None),
-    ("opening.corner_clip", "An opening with clipped corners", None),
-    ("opening.oval", "An oval opening", None),
     ("strips.measured", "A list of measured strip widths", None),
     ("medallion.*.shift", "A medallion whose shift the fit chooses", "best"),
     ("saw.angles", "A saw that is set only to listed angles", None),

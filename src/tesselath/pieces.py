@@ -1,7 +1,8 @@
 """Pieces: each thing that is cut and glued, numbered in gluing order.
 
 Comes in: what the clip leaves of each strip, zone by zone. Goes out: numbered pieces, each with
-what lies finished and, where that differs, the blank that is cut for it. Refuses: nothing.
+what lies finished and, where that differs, the blank that is cut for it: pieces that are trimmed
+or planed to a line after they are cut. Refuses: nothing.
 
 When the field is trimmed after gluing, an edge piece keeps its strip's own ends and its whole
 width; an end that the trim line crosses is left over-long, so that edge pieces
@@ -148,8 +149,8 @@ def number_pieces(
         names = tones[zone] or ("plain",)
         for part in sorted(parts, key=_gluing_order):
             tone = names[part.tone]
-            blank: Outline | None = None
-            if zone in trimmed and part.kin < 0:
+            blank: Outline | None = part.whole if part.planed else None
+            if zone in trimmed and part.kin < 0 and blank is None:
                 blank = _blank(part, overlength, tape)
                 if area(blank) - area(part.outline) <= ALIKE * overlength:
                     blank = None  # a mirror line cut it, not the trim line

@@ -36,7 +36,7 @@ from tesselath.outlines import (
 )
 from tesselath.tolerances import ALIKE
 
-__all__ = ["CORNERS", "RingCell", "lay_rings", "regular_polygon"]
+__all__ = ["CORNERS", "RingCell", "butts_against", "joint_ways", "lay_rings", "regular_polygon"]
 
 CORNERS = ("mitre", "pinwheel", "long through", "short through", "turn about", "square")
 
@@ -104,9 +104,6 @@ def lay_rings(
     if min(widths) <= ALIKE:
         raise PatternError(Fault(place, None, "A ring must be wider than 0 at these sizes."))
     sides = _sides(outline)
-    if corner in ("long through", "short through", "turn about") and len(sides) % 2:
-        rule = f'"{corner}" needs an even number of sides; here are {len(sides)}.'
-        raise PatternError(Fault(place, corner, rule, 'Use "mitre" or "pinwheel".'))
     cells: list[RingCell] = []
     inner, depth, ring = outline, 0.0, 0
     while len(inner) and ring < count:
@@ -115,7 +112,7 @@ def lay_rings(
         if not len(after) and not _closes(inner, width):
             cells.append(_panel(inner, width, ring))
             return tuple(cells)
-        joint = _joint(corner, ring, sides)
+        joint = joint_ways(corner, ring, [side.length for side in sides], place=place)
         # Where the last rings come near each other, more sides than the facing ones make way.
         for facing in (_FACING, 1.0):
             laid = _lay_ring(inner, sides, depth, width, joint, ring, facing)
@@ -208,15 +205,48 @@ def _panel(inner: Outline, width: float, ring: int) -> RingCell:
     return RingCell(inner, grain, width if across <= width + ALIKE else None, ring, -1)
 
 
-def _joint(corner: str, ring: int, sides: list[_Side]) -> list[str]:
-    """For each side, how it meets the side before and after it."""
-    n = len(sides)
+def joint_ways(corner: str, ring: int, lengths: Sequence[float], *, place: str) -> list[str]:
+    """Tell for each side how it meets the sides before and after it.
+
+    Parameters
+    ----------
+    corner : str
+        One of `CORNERS`.
+    ring : int
+        The number of the ring, from 0 on the outside [count].
+    lengths : sequence of float
+        How long the sides are, the front one first, counter-clockwise [mm].
+    place : str
+        Where the rings are asked for, for complaints.
+
+    Returns
+    -------
+    list of str
+        "mitre", "pinwheel", "butted" or "through" for each side.
+
+    Raises
+    ------
+    PatternError
+        If the joint needs an even number of sides.
+
+    Notes
+    -----
+    Source: common practice.
+
+    Examples
+    --------
+    >>> joint_ways("long through", 0, [9.0, 4.0, 9.0, 4.0], place="")
+    ['through', 'butted', 'through', 'butted']
+    """
+    n = len(lengths)
     if corner == "mitre":
         return ["mitre"] * n
     if corner in ("pinwheel", "square"):
         return ["pinwheel" if corner == "pinwheel" else "butted"] * n
-    even, odd = sum(s.length for s in sides[::2]), sum(s.length for s in sides[1::2])
-    even_through = even >= odd - ALIKE
+    if n % 2:
+        rule = f'"{corner}" needs an even number of sides; here are {n}.'
+        raise PatternError(Fault(place, corner, rule, 'Use "mitre" or "pinwheel".'))
+    even_through = sum(lengths[::2]) >= sum(lengths[1::2]) - ALIKE
     if corner == "short through" or (corner == "turn about" and ring % 2):
         even_through = not even_through
     return ["through" if (i % 2 == 0) == even_through else "butted" for i in range(n)]
@@ -247,13 +277,13 @@ def _cell(
             length = hypot(dx, dy)
             if length > ALIKE:
                 lines.append((dx / length, dy / length, (d - c) / length))
-        elif j in _yields_to(i, n, joint[i]):
+        elif j in butts_against(i, n, joint[i]):
             lines.append((mx, my, d - depth - width))
     return tidy(as_outline(clip_by_lines([(float(x), float(y)) for x, y in inner], lines)))
 
 
-def _yields_to(i: int, n: int, joint: str) -> tuple[int, ...]:
-    """Which sides run through where a piece meets them."""
+def butts_against(i: int, n: int, joint: str) -> tuple[int, ...]:
+    """Tell which of n sides run through where side i meets them."""
     if joint == "butted":
         return ((i + 1) % n, (i - 1) % n)
     return ((i + 1) % n,) if joint == "pinwheel" else ()

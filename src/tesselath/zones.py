@@ -24,6 +24,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from tesselath.border_cells import cut_wider, ring_of_border
 from tesselath.cell import Prototype
 from tesselath.clip import Clipped, Fragment, clip_grown
 from tesselath.design import Border, Design, Filling
@@ -41,7 +42,7 @@ from tesselath.outlines import (
     tidy,
     turned,
 )
-from tesselath.rings import RingCell, lay_rings
+from tesselath.rings import RingCell
 from tesselath.sizes import settle_sizes
 from tesselath.tolerances import ALIKE, SNAP_GRID
 
@@ -96,20 +97,28 @@ def lay_zones(design: Design, outline: Outline) -> tuple[LaidZone, ...]:
     gap = design.strips.gap
     grown = inset(outline, -gap / 2)[0]
     borders: list[LaidZone] = []
+    # A measured opening lies about the crossing of its centre lines; a border makes it square.
+    middle = (0.0, 0.0) if design.opening.measured and not design.borders else None
     for n, border in enumerate(design.borders, 1):
         laid, grown = _lay_border(design, border, n, grown)
         borders.append(laid)
+    middle = middle or _middle(grown)
     shapes = [_medallion_shape(design, n, grown) for n in range(len(design.medallions))]
     medallions: list[LaidZone] = []
     for n, medallion in enumerate(design.medallions):
         visible = _less(shapes[n], shapes[n + 1 :])
         rim = _outer(shapes[n])
         medallions.append(
-            _lay_filled(design, medallion.filling, f"medallion-{n + 1}", rim, visible, [Fold()])
-        )
-    folds = make_folds(design.field.mirror, _middle(grown))
+            _lay_filled(
+                design, medallion.filling, f"medallion-{n + 1}", rim, visible, [Fold()],
+                origin=_middle(rim),
+            )
+        )  # fmt: skip
+    folds = make_folds(design.field.mirror, middle)
     visible = _less(shapely.Polygon(grown), shapes) if shapes else None
-    field = _lay_filled(design, design.field.filling, "field", grown, visible, folds)
+    field = _lay_filled(
+        design, design.field.filling, "field", grown, visible, folds, origin=middle
+    )
     return (*reversed(medallions), field, *reversed(borders))
 
 
@@ -151,9 +160,7 @@ def _medallion_shape(design: Design, n: int, field: Outline) -> shapely.Geometry
 def _lay_border(design: Design, border: Border, n: int, grown: Outline) -> tuple[LaidZone, Outline]:
     """Lay one border and give what is left inside it."""
     gap = design.strips.gap
-    place = design.place(f"border.{n}")
-    cells = lay_rings(grown, [border.width + gap], count=1, corner=border.corner, place=place)
-    left = inset(grown, border.width + gap)
+    cells, left, blanks = ring_of_border(design, border, n, grown)
     if any(cell.side < 0 for cell in cells) or len(left) != 1:
         raise DesignError(
             Fault(design.place(f"border.{n}.width"), f"{border.width:g} mm",
@@ -163,8 +170,9 @@ def _lay_border(design: Design, border: Border, n: int, grown: Outline) -> tuple
     if filling is None:
         tones: tuple[str, ...] = ("border",)
         woods = {"border": border.wood or "border"}
-        clipped = _keep_cells(cells, gap)
-        parts = [clipped]
+        parts = [_keep_cells(cells, gap)]
+        if blanks:
+            parts = [cut_wider(parts[0], blanks, gap)]
     else:
         tones = filling.pattern.tones or ("plain",)
         woods = _woods(design, tones)
@@ -240,10 +248,11 @@ def _lay_filled(
     rim: Outline,
     visible: shapely.Geometry | None,
     folds: Sequence[Fold],
+    *,
+    origin: tuple[float, float],
 ) -> LaidZone:
     """Lay a pattern in a zone, part by part of a mirrored one."""
     gap = design.strips.gap
-    origin = _middle(rim)
     if not isinstance(filling.shift, str):
         origin = (origin[0] + filling.shift[0], origin[1] + filling.shift[1])
     key = name.replace("-", ".")
