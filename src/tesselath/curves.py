@@ -14,7 +14,7 @@ them it stays within a hair of the curve, which a sanding block takes::
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import acos, ceil, cos, degrees, hypot, pi, radians, sin, tan
+from math import acos, ceil, cos, degrees, pi, radians, sin, tan
 
 import numpy as np
 
@@ -59,10 +59,9 @@ def draw_oval(width: float, depth: float) -> Outline:
     [100.0, 50.0]
     """
     a, b = width / 2, depth / 2
-    count = _chords(max(a, b) ** 2 / min(a, b), 90.0)
-    quarter = [
-        (a * cos(pi / 2 * k / count), b * sin(pi / 2 * k / count)) for k in range(1, count)
-    ]
+    # Squeezed from the circle of its longer half axis, it comes no farther from its chords.
+    count = _chords(max(a, b), 90.0)
+    quarter = [(a * cos(pi / 2 * k / count), b * sin(pi / 2 * k / count)) for k in range(1, count)]
     return as_outline(
         [(a, 0.0), *quarter, (0.0, b), *((-x, y) for x, y in reversed(quarter)),
          (-a, 0.0), *((-x, -y) for x, y in quarter), (0.0, -b),

@@ -90,10 +90,11 @@ def _check_way(model: DesignModel) -> Iterator[Complaint]:
         yield Complaint("opening.corner_clip", rule, "Leave one of the two out.")
     for key in ("corner_radius", "corner_clip"):
         if getattr(opening, key) and opening.oval:
-            yield Complaint(f"opening.{key}", "An oval has no corners.", "Leave one of the two out.")
+            rule, remedy = "An oval has no corners.", "Leave one of the two out."
+            yield Complaint(f"opening.{key}", rule, remedy)
         elif getattr(opening, key) and used == ["measured sides"]:
-            rule = "Sides and diagonals are measured from corner to corner, so the corners are sharp."
-            yield Complaint(f"opening.{key}", rule, "Give a rounded opening by width and depth.")
+            rule = "Sides and diagonals are measured from corner to corner: the corners are sharp."
+            yield Complaint(f"opening.{key}", rule, "Give it by width and depth, or by points.")
 
 
 def _check_size(model: DesignModel) -> Iterator[Complaint]:

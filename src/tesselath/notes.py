@@ -20,7 +20,7 @@ from tesselath.ripped import SHORTEST_RIP
 from tesselath.tape import show_angle, show_area, show_both, show_length
 from tesselath.tolerances import ALIKE
 
-__all__ = ["Note", "find_notes", "thickness"]
+__all__ = ["Note", "find_notes", "thickness", "usual_width"]
 
 _INCH = 25.4
 
@@ -164,7 +164,7 @@ def _layout_notes(
     uncovered_area: float,
 ) -> list[Note]:
     notes = []
-    width = _strip_width(design, parts)
+    width = usual_width(design, parts)
     thin = [(thickness(p.outline), p) for p in pieces]
     slivers = [(t, p) for t, p in thin if t < width / 2 - ALIKE]
     if slivers:
@@ -354,7 +354,7 @@ def _cautions(design: Design, parts: Sequence[Part], show: _Show) -> list[Note]:
     return notes
 
 
-def _strip_width(design: Design, parts: Sequence[Part]) -> float:
+def usual_width(design: Design, parts: Sequence[Part]) -> float:
     """The width of the strip that most of the pieces come from, which stands for "a strip"."""
     counts: dict[float, int] = {}
     for part in parts:

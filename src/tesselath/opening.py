@@ -60,7 +60,9 @@ def opening_outline(design: Design) -> Outline:
                 show_length(mm, tape=design.tape, units=design.units) for mm in (far, most)
             )
             rule = f"Two corners leave room for {least} at the most."
-            raise DesignError(Fault(design.place(f"opening.{key}"), wrote, rule, "Make it smaller."))
+            raise DesignError(
+                Fault(design.place(f"opening.{key}"), wrote, rule, "Make it smaller.")
+            )
         return round_corners(sharp, far) if rounded else clip_corners(sharp, far)
     return sharp
 

@@ -38,8 +38,8 @@ _ENDS = {
 }  # fmt: skip
 
 #: Readings that miss each other by more than this share of the diagonal are not of one opening:
-#: an inch in eight feet, own choice.
-_MOST_MISFIT = 0.01
+#: half an inch in two feet, own choice.
+_MOST_MISFIT = 0.02
 
 _MOST_STEPS = 50
 

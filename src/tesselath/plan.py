@@ -24,8 +24,10 @@ from tesselath.frame_base import FrameBase, plan_frame_base
 from tesselath.frame_notes import note_frame_base
 from tesselath.glue_up import GlueUp, plan_glue_ups
 from tesselath.hours import Hours, reckon_hours
-from tesselath.notes import Note, find_notes, thickness
-from tesselath.opening import opening_outline
+from tesselath.notes import Note, find_notes, thickness, usual_width
+from tesselath.opening import measured_opening, opening_outline
+from tesselath.opening_notes import note_opening
+from tesselath.out_of_square import MeasuredOpening
 from tesselath.outlines import Outline, area, outlines_of, tidy
 from tesselath.parts import Part
 from tesselath.pieces import Piece
@@ -42,6 +44,7 @@ from tesselath.stages import Stage, plan_stages
 from tesselath.sticks import Bound, Stick
 from tesselath.stock_notes import note_stock
 from tesselath.tape import rounding_error
+from tesselath.taper import EdgeTaper, measure_tapers
 from tesselath.tolerances import ALIKE, AREA_SHARE, SNAP_GRID
 from tesselath.work import Work, work_out
 from tesselath.zones import LaidZone
@@ -86,6 +89,8 @@ class Plan:
 
     design: Design
     opening: Outline
+    measured: MeasuredOpening | None  # how the readings come out, of an opening as measured
+    tapers: tuple[EdgeTaper, ...]  # how its edges run off; none where it is not measured
     zones: tuple[Zone, ...]
     pieces: tuple[Piece, ...]
     parts: tuple[Part, ...]
@@ -191,6 +196,9 @@ def assemble_plan(
     pieces, glue_ups = plan_glue_ups(design, zones=work.zones, pieces=work.pieces, parts=work.parts)
     rims = {zone.name: zone.outline for zone in work.zones}
     frame_base = plan_frame_base(design, opening=opening, field=work.field, zones=rims)
+    measured = measured_opening(design)
+    border = design.borders[0].width if design.borders else None
+    tapers = () if measured is None else measure_tapers(work.field, border=border)
     rips = plan_rips(
         work.parts, work.sticks.sticks, to_buy=work.sticks.to_buy, wider=work.sticks.wider
     )
@@ -200,7 +208,7 @@ def assemble_plan(
     )  # fmt: skip
     saw_counts = count_settings(work.setups, work.sticks.sticks)
     return Plan(
-        design=design, opening=opening,
+        design=design, opening=opening, measured=measured, tapers=tapers,
         zones=tuple(Zone(z.name, z.outline) for z in work.zones), pieces=pieces,
         parts=work.parts, setups=work.setups, saw_counts=saw_counts,
         mark_outs=plan_mark_outs(work.parts, largest_mitre=design.saw.largest_mitre),
@@ -212,6 +220,8 @@ def assemble_plan(
         glue_ups=glue_ups, uncovered=uncovered, uncovered_area=uncovered_area,
         orders=tuple(_cost(order, other) for order, other in orders.items()),
         notes=(
+            *note_opening(design, opening=opening, measured=measured, tapers=tapers,
+                          strip=usual_width(design, work.parts)),
             *note_frame_base(design, frame_base, opening=opening),
             *note_stock(design, work.sticks), *notes,
         ),

@@ -130,6 +130,7 @@ def plan_tables(plan: Plan) -> dict[str, object]:
         "opening": {
             "outline": _points(plan.opening), "width": float(box[0]), "depth": float(box[1]),
             "area": area(plan.opening), "clearance": design.opening.clearance,
+            **_measured(plan),
         },
         "zones": [{"name": z.name, "outline": _points(z.outline)} for z in plan.zones],
         "pieces": [
@@ -226,6 +227,22 @@ def plan_tables(plan: Plan) -> dict[str, object]:
         "unused_keys": list(unused_keys(design)),
         "notes": [{"code": n.code, "text": n.text, "numbers": list(n.numbers)} for n in plan.notes],
         "totals": _plain(plan.totals),
+    }  # fmt: skip
+
+
+def _measured(plan: Plan) -> dict[str, object]:
+    """How the readings of a measured opening come out, and how its edges run off."""
+    measured = plan.measured
+    if measured is None:
+        return {}
+    return {
+        "measured": dict(plan.design.opening.measured), "fitted": dict(measured.fitted),
+        "misclosure": measured.misclosure, "axis": plan.design.opening.axis,
+        "tapers": [
+            {"edge": t.name, "length": t.length, "lean": t.lean, "taper": t.taper,
+             "wide_end": t.wide_end, "wide": t.wide, "narrow": t.narrow}
+            for t in plan.tapers
+        ],
     }  # fmt: skip
 
 

@@ -116,9 +116,7 @@ def lay_zones(design: Design, outline: Outline) -> tuple[LaidZone, ...]:
         )  # fmt: skip
     folds = make_folds(design.field.mirror, middle)
     visible = _less(shapely.Polygon(grown), shapes) if shapes else None
-    field = _lay_filled(
-        design, design.field.filling, "field", grown, visible, folds, origin=middle
-    )
+    field = _lay_filled(design, design.field.filling, "field", grown, visible, folds, origin=middle)
     return (*reversed(medallions), field, *reversed(borders))
 
 
