@@ -18,8 +18,9 @@ __all__ = ["OUTPUTS", "output_names", "usual_names", "write_outputs"]
 
 Files = Mapping[str, str | bytes]
 
-#: What is for publishing, written only where it is asked for.
-_ASKED_FOR = ("figures", "steps")
+#: What is written only where it is asked for: what is for publishing, and the mirrored template,
+#: which should not lie about where it can be taken for the other.
+_ASKED_FOR = ("mirrored", "figures", "steps")
 
 
 def write_outputs(plan: Plan, names: tuple[str, ...]) -> dict[str, str | bytes]:
@@ -125,16 +126,26 @@ def _rod(plan: Plan) -> Files:
 
 
 def _template(plan: Plan) -> Files:
+    return _full_size(plan, "template", mirrored=False)
+
+
+def _mirrored(plan: Plan) -> Files:
+    return _full_size(plan, "template-mirrored", mirrored=True)
+
+
+def _full_size(plan: Plan, name: str, *, mirrored: bool) -> Files:
+    """Print the template over pages, and in one piece for a print shop."""
     from tesselath.draw.svg import write_svg
+    from tesselath.draw.template import lay_template
     from tesselath.draw.template_pages import draw_template_pages
     from tesselath.draw.template_sheet import draw_template_sheet
 
-    files: dict[str, str | bytes] = {}
-    for name, mirrored in (("template", False), ("template-mirrored", True)):
-        pages = draw_template_pages(plan, mirrored=mirrored)
-        files[f"{name}.pdf"] = _pages(plan, pages, name.replace("-", ", "))
-        files[f"{name}.svg"] = write_svg(draw_template_sheet(plan, mirrored=mirrored))
-    return files
+    template = lay_template(plan, mirrored=mirrored)
+    pages = draw_template_pages(template)
+    return {
+        f"{name}.pdf": _pages(plan, pages, name.replace("-", ", ")),
+        f"{name}.svg": write_svg(draw_template_sheet(template)),
+    }
 
 
 def _dxf(plan: Plan) -> Files:
@@ -185,6 +196,7 @@ OUTPUTS: dict[str, Callable[[Plan], Files] | None] = {
     "cards": _cards,
     "rod": _rod,
     "template": _template,
+    "mirrored": _mirrored,
     "dxf": _dxf,
     "shop": None,
     "figures": _figures,

@@ -18,6 +18,7 @@ from tesselath.draw.lettering import text_outline
 from tesselath.draw.pdf import write_pdf
 from tesselath.draw.sheet import Circle, Line, Polygon, Sheet, Text
 from tesselath.draw.svg import write_svg
+from tesselath.draw.template import lay_template
 from tesselath.draw.template_grid import INSET, lay_grid
 from tesselath.draw.template_pages import draw_template_pages
 from tesselath.draw.template_sheet import draw_template_sheet
@@ -28,12 +29,12 @@ BOTH = pytest.mark.parametrize("mirrored", [False, True])
 
 @cache
 def pages(name: str, mirrored: bool = False) -> tuple[Sheet, ...]:
-    return draw_template_pages(planned(name), mirrored=mirrored)
+    return draw_template_pages(lay_template(planned(name), mirrored=mirrored))
 
 
 @cache
 def in_one(name: str, mirrored: bool = False) -> Sheet:
-    return draw_template_sheet(planned(name), mirrored=mirrored)
+    return draw_template_sheet(lay_template(planned(name), mirrored=mirrored))
 
 
 def register_marks(sheet: Sheet) -> dict[str, list[tuple[float, float]]]:
@@ -213,7 +214,7 @@ def test_on_paper_the_opening_is_as_long_as_it_should_be() -> None:
 def test_a_printer_that_is_off_is_corrected_on_every_page() -> None:
     plan = planned("no frame")
     plan = replace(plan, design=replace(plan.design, print_scale=(1.01, 0.99)))
-    sheets = draw_template_pages(plan)
+    sheets = draw_template_pages(lay_template(plan))
     page = read(write_pdf(sheets, title="T", stretch=(1.01, 0.99))).pages[0]
     across = [x1 - x0 for x0, y0, x1, y1 in straight_lines(page) if abs(y1 - y0) < 0.01]
     upright = [y1 - y0 for x0, y0, x1, y1 in straight_lines(page) if abs(x1 - x0) < 0.01]
@@ -233,7 +234,7 @@ def test_in_one_the_sheet_is_true_to_size_and_its_wood_adds_up() -> None:
 
 def test_the_same_plan_gives_the_same_bytes() -> None:
     once, again = (
-        write_pdf(draw_template_pages(planned("no frame"), mirrored=True), title="T")
+        write_pdf(draw_template_pages(lay_template(planned("no frame"), mirrored=True)), title="T")
         for _ in range(2)
     )
     assert once == again

@@ -27,7 +27,8 @@ from tesselath.draw.grain import inside_spans, rule_lines, ruling_stroke
 from tesselath.draw.labels import LabelSizes, Wanted, reading_angle
 from tesselath.draw.lettered import long_point_triangle, without_corner
 from tesselath.draw.pens import INK, SIGNAL
-from tesselath.draw.rod_marks import mark_rod
+from tesselath.draw.rod_marks import RodMark, mark_rod
+from tesselath.draw.rows import RowMark, mark_rows
 from tesselath.draw.sheet import Corners, Fill, Item, Line, Polygon, Stroke
 from tesselath.draw.window import Box, runs_of
 from tesselath.draw.wood import WoodLook, dress_woods
@@ -35,7 +36,17 @@ from tesselath.outlines import Outline, as_outline
 from tesselath.pieces import Piece
 from tesselath.plan import Plan, Zone
 
-__all__ = ["CENTRE", "OPENING", "OUTLINE", "OVER", "ROW", "TRIM", "Template", "lay_template"]
+__all__ = [
+    "CENTRE",
+    "OPENING",
+    "OUTLINE",
+    "OVER",
+    "ROW",
+    "ROW_CAP",
+    "TRIM",
+    "Template",
+    "lay_template",
+]
 
 OUTLINE, OPENING = Stroke(0.25, INK), Stroke(0.6, INK)
 TRIM = Stroke(0.6, SIGNAL, (6.0, 2.5))
@@ -52,6 +63,8 @@ _FINE = 0.6
 _SHARE, _MOST = 0.4, 6.0
 #: How far row lines and centre lines run beyond the field [mm].
 OVER = 3.0
+#: How high the numbers of rows are [mm].
+ROW_CAP = 3.0
 #: An arrow along the grain: the share of the piece's length, the most [mm], its head [mm].
 _ARROW, _ARROW_MOST, _HEAD = 0.4, 40.0, 1.6
 
@@ -61,8 +74,9 @@ class Template:
     """The drawing on its plane, front at the bottom, and what is still to be lettered [mm].
 
     ``plan`` is as seen: mirrored where the template is. ``fine`` are lines that are broken for
-    lettering, ``firm`` those that are not. ``field`` is the box of all pieces and the opening,
-    ``frame`` that of the frame's outer edge.
+    lettering, ``firm`` those that are not. ``marks`` are those of the story stick, across and
+    away; ``rows`` are the numbers of the rows at ``ROW_CAP``. ``field`` is the box of all pieces
+    and the opening, ``frame`` that of the frame's outer edge.
     """
 
     plan: Plan
@@ -72,7 +86,8 @@ class Template:
     wanted: tuple[Wanted, ...]
     sizes: LabelSizes
     looks: dict[str, WoodLook]
-    spacing: float
+    marks: tuple[tuple[RodMark, ...], tuple[RodMark, ...]]
+    rows: tuple[RowMark, ...]
     field: Box
     frame: Box
 
@@ -111,10 +126,11 @@ def lay_template(plan: Plan, *, mirrored: bool = False) -> Template:
     spacing = max(width / _RULED, _CLOSEST)
     field = _box_of([plan.opening, *(piece.cut_outline for piece in plan.pieces)])
     frame_items, outer = _frame(plan)
+    marks = mark_rod(plan, 0)[0], mark_rod(plan, 1)[0]
     return Template(
         plan=plan,
         mirrored=mirrored,
-        fine=(*_grain(plan.pieces, looks, spacing), *_rows(plan, field), *_centre(field)),
+        fine=(*_grain(plan.pieces, looks, spacing), *_row_lines(marks, field), *_centre(field)),
         firm=(*frame_items, *_bare(plan), *_overhang(plan), *_pieces(plan), *_edges(plan),
               *_triangles(triangles)),
         wanted=tuple(
@@ -123,7 +139,7 @@ def lay_template(plan: Plan, *, mirrored: bool = False) -> Template:
             for piece, triangle in zip(plan.pieces, triangles, strict=True)
         ),
         sizes=LabelSizes(most=max(4.0, min(_SHARE * width, _MOST))),
-        looks=looks, spacing=spacing, field=field,
+        looks=looks, marks=marks, rows=tuple(_rows(plan)), field=field,
         frame=_box_of([plan.opening] if outer is None else [outer]),
     )  # fmt: skip
 
@@ -216,13 +232,20 @@ def _arrow(piece: Piece) -> list[NDArray[np.float64]]:
     return [np.asarray(line @ turn) for line in lines]
 
 
-def _rows(plan: Plan, field: Box) -> list[Item]:
+def _rows(plan: Plan) -> list[RowMark]:
+    """Number the rows of the field; a figure that stands alone has none."""
+    if not plan.design.field.filling.pattern.fills:
+        return []
+    pieces = [piece for piece in plan.pieces if piece.zone == "field"]
+    return mark_rows(pieces, opening=plan.opening, cap=ROW_CAP)
+
+
+def _row_lines(marks: Sequence[Sequence[RodMark]], field: Box) -> list[Item]:
     """Draw where rows begin and end, across the field; other lines as ticks beside it."""
     runs: list[Corners] = []
-    for axis in (0, 1):
+    for axis, along in enumerate(marks):
         low, high = field[1 - axis], field[3 - axis]
-        marks, _ = mark_rod(plan, axis)
-        for mark in marks:
+        for mark in along:
             if not field[axis] <= mark.at <= field[axis + 2]:
                 continue
             spans = [(low - OVER, low), (high, high + OVER)]

@@ -17,16 +17,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tesselath.draw.lettering import text_outline, text_width
-from tesselath.draw.rod_marks import mark_rod
-from tesselath.draw.rows import RowMark, mark_rows
+from tesselath.draw.rows import RowMark
 from tesselath.draw.sheet import Corners, Text
-from tesselath.draw.template import OVER, Template
+from tesselath.draw.template import OVER, ROW_CAP, Template
 from tesselath.draw.window import Box
 from tesselath.tape import show_both, show_length
 
 __all__ = ["Edges", "letter_edges"]
 
-_MEASURE, _ROW = 2.0, 3.0
+_MEASURE = 2.0
 #: The least distance of two measures, and of a measure from a cut [mm].
 _PITCH, _CLEAR = 3.2, 2.0
 _ORDER = ("centre", "edge", "row", "line", "joint")
@@ -85,9 +84,8 @@ def letter_edges(
                     Text(words, place, _MEASURE, anchor="end", angle=90.0 if axis == 0 else 0.0,
                          role="running-measure")
                 )  # fmt: skip
-    rows = _rows(template)
     for side, deep in depth.items():
-        marks = [mark for mark in rows if mark.side == side]
+        marks = [mark for mark in template.rows if mark.side == side]
         if not marks:
             continue
         upright = side in ("bottom", "top")
@@ -96,9 +94,9 @@ def letter_edges(
         line = {"left": left - away, "right": right + away, "bottom": bottom - away,
                 "top": top + away}[side]  # fmt: skip
         for mark in marks:
-            at = _clear(mark.at, cuts[0 if upright else 1], 0.6 * _ROW + 1.0)
+            at = _clear(mark.at, cuts[0 if upright else 1], 0.6 * ROW_CAP + 1.0)
             items.append(
-                Text(mark.text, (at, line) if upright else (line, at), _ROW, weight=600,
+                Text(mark.text, (at, line) if upright else (line, at), ROW_CAP, weight=600,
                      colour="#444444", role="row-number")
             )  # fmt: skip
         depth[side] = deep + 1.0 + 2 * half
@@ -111,7 +109,7 @@ def _measures(template: Template, axis: int) -> list[tuple[float, str]]:
     """Give the measures along an edge that have room, from the centre line both ways."""
     design = template.plan.design
     show = show_both if design.both_units else show_length
-    marks, _ = mark_rod(template.plan, axis)
+    marks = template.marks[axis]
     low, high = template.field[axis] - 0.1, template.field[axis + 2] + 0.1
     wished = [(0.0, "centre"), *((m.at, m.kind) for m in marks if low <= m.at <= high)]
     wished.sort(key=lambda one: (_ORDER.index(one[1]), -abs(one[0]), one[0]))
@@ -125,17 +123,8 @@ def _measures(template: Template, axis: int) -> list[tuple[float, str]]:
     return sorted(zip(kept, shown, strict=True))
 
 
-def _rows(template: Template) -> list[RowMark]:
-    """Number the rows of the field; a figure that stands alone has none."""
-    plan = template.plan
-    if not plan.design.field.filling.pattern.fills:
-        return []
-    pieces = [piece for piece in plan.pieces if piece.zone == "field"]
-    return mark_rows(pieces, opening=plan.opening, cap=_ROW)
-
-
 def _half(mark: RowMark, upright: bool) -> float:
-    return _ROW / 2 if upright else text_width(mark.text, _ROW, 600) / 2
+    return ROW_CAP / 2 if upright else text_width(mark.text, ROW_CAP, 600) / 2
 
 
 def _clear(wish: float, cuts: Sequence[float], air: float) -> float:

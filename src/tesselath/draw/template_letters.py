@@ -30,7 +30,6 @@ from tesselath.draw.sheet import Circle, Corners, Fill, Item, Line, Polygon, Str
 from tesselath.draw.template import Template
 from tesselath.draw.window import Box, runs_of
 from tesselath.outlines import Outline, area, as_outline, tidy
-from tesselath.tolerances import ON_THE_LINE
 
 __all__ = ["Cell", "Lettering", "broken", "letter_cells"]
 
@@ -146,17 +145,19 @@ def broken(items: Sequence[Item], boxes: Sequence[Corners]) -> tuple[Item, ...]:
         if not isinstance(item, Line):
             found.append(item)
             continue
-        lines = np.array([shapely.LineString(run) for run in item.runs], dtype=object)
+        lines = shapely.linestrings(
+            np.concatenate(item.runs), indices=np.repeat(np.arange(len(item.runs)),
+                                                         [len(run) for run in item.runs])
+        )  # fmt: skip
         hits: dict[int, list[int]] = {}
-        for line, box in tree.query(lines, predicate="intersects").T.tolist():
+        for line, box in sorted(tree.query(lines, predicate="intersects").T.tolist()):
             hits.setdefault(line, []).append(box)
-        runs: list[Corners] = []
-        for n, run in enumerate(item.runs):
-            if n not in hits:
-                runs.append(run)
-            else:
-                busy = shapely.union_all(shapes[sorted(hits[n])])
-                runs += runs_of(shapely.difference(lines[n], busy))
+        runs: list[Corners] = [run for n, run in enumerate(item.runs) if n not in hits]
+        for n, met in hits.items():
+            rest = lines[n]
+            for box in met:
+                rest = shapely.difference(rest, shapes[box])
+            runs += runs_of(rest)
         if runs:
             found.append(replace(item, runs=tuple(runs)))
     return tuple(found)
@@ -171,14 +172,18 @@ def _parts(
     inner = (left + _AIR, bottom + _AIR, right - _AIR, top - _AIR)
     kept_free = np.array([shapely.box(*box) for box in cell.kept_free], dtype=object)
     found: list[tuple[int, Wanted]] = []
+    low, high = np.split(shapely.bounds(shapes), 2, axis=1)
+    clear = np.all((low >= inner[:2]) & (high <= inner[2:]), axis=1)
     for n in np.flatnonzero(shapely.intersects(whole, shapes)).tolist():
+        if clear[n] and not np.any(shapely.intersects(shapes[n], kept_free)):
+            found.append((n, wanted[n]))
+            continue
         part = shapely.clip_by_rect(shapes[n], *inner)
         for k in np.flatnonzero(shapely.intersects(part, kept_free)).tolist():
             part = _beside(part, cell.kept_free[k])
         outline = _outline(part)
         if outline is not None:
-            same = shapely.equals_exact(part, shapes[n], ON_THE_LINE)
-            found.append((n, wanted[n] if same else replace(wanted[n], outline=outline)))
+            found.append((n, replace(wanted[n], outline=outline)))
     return found
 
 

@@ -14,7 +14,7 @@ to its left and in front of it, circle on circle, letter on letter::
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from tesselath.draw.lettering import fitted_cap, text_width
 from tesselath.draw.page import Page, lay_page
@@ -33,13 +33,12 @@ from tesselath.draw.sheet import (
     box_outline,
     moved,
 )
-from tesselath.draw.template import Template, lay_template
+from tesselath.draw.template import Template
 from tesselath.draw.template_edges import letter_edges
 from tesselath.draw.template_grid import INSET, Grid, Join, Tile, lay_grid
 from tesselath.draw.template_key import draw_key, draw_small_key, template_words
 from tesselath.draw.template_letters import Cell, Lettering, broken, letter_cells
-from tesselath.draw.window import Box, in_window
-from tesselath.plan import Plan
+from tesselath.draw.window import Box, Cuttable, in_window, prepare
 from tesselath.spelling import in_english
 
 __all__ = ["draw_template_pages"]
@@ -56,15 +55,13 @@ _CAP = 1.8
 _WARNING = 10.0
 
 
-def draw_template_pages(plan: Plan, *, mirrored: bool = False) -> tuple[Sheet, ...]:
+def draw_template_pages(template: Template) -> tuple[Sheet, ...]:
     """Draw the template over as many pages as it needs.
 
     Parameters
     ----------
-    plan : Plan
-        The plan.
-    mirrored : bool
-        Whether it is seen from below, to lay the pieces on face down.
+    template : Template
+        The template, as it is or mirrored.
 
     Returns
     -------
@@ -80,9 +77,9 @@ def draw_template_pages(plan: Plan, *, mirrored: bool = False) -> tuple[Sheet, .
     -----
     Source: common practice; sewing patterns are printed and joined like this.
     """
-    template = lay_template(plan, mirrored=mirrored)
+    plan = template.plan
     box = letter_edges(template).box
-    needed = [plan.opening, *(piece.cut_outline for piece in template.plan.pieces)]
+    needed = [plan.opening, *(piece.cut_outline for piece in plan.pieces)]
     grid = lay_grid(box, design=plan.design, needed=needed)
     edges = letter_edges(template, cuts=grid.cuts)
     letterings = letter_cells(
@@ -92,29 +89,38 @@ def draw_template_pages(plan: Plan, *, mirrored: bool = False) -> tuple[Sheet, .
     of = len(grid.tiles) + (0 if alone else 1)
     what = in_english(template_words(template), plan.design.english)
     pages = [] if alone else [draw_key(template, grid, what=what, of=of)]
+    drawing = _Drawing(template, prepare(template.fine), prepare(template.firm),
+                       prepare(edges.items))  # fmt: skip
     for tile, lettering in zip(grid.tiles, letterings, strict=True):
-        layers = _tile(template, grid, tile, lettering, edges.items)
+        layers = _tile(drawing, grid, tile, lettering)
         pages.append(
             lay_page(grid.page, layers, design=plan.design, what=what, number=tile.number, of=of)
         )
     return tuple(pages)
 
 
-def _tile(
-    template: Template, grid: Grid, tile: Tile, lettering: Lettering, edges: tuple[Item, ...]
-) -> list[Layer]:
+@dataclass(frozen=True, slots=True)
+class _Drawing:
+    """The template made ready to be cut into pages."""
+
+    template: Template
+    fine: tuple[Cuttable, ...]
+    firm: tuple[Cuttable, ...]
+    edges: tuple[Cuttable, ...]
+
+
+def _tile(drawing: _Drawing, grid: Grid, tile: Tile, lettering: Lettering) -> list[Layer]:
     """Draw one page: what lies in its window, its joins, its place in the grid."""
     dx, dy = _shift(grid.page, tile.window)
-    fine = broken(in_window(template.fine, tile.window), lettering.boxes)
-    drawing = [
-        Layer("fine", fine),
-        Layer("outlines", in_window(template.firm, tile.window)),
-        Layer("edges", in_window(edges, tile.window)),
+    layers = [
+        Layer("fine", broken(in_window(drawing.fine, tile.window), lettering.boxes)),
+        Layer("outlines", in_window(drawing.firm, tile.window)),
+        Layer("edges", in_window(drawing.edges, tile.window)),
         Layer("numbers", lettering.items),
         Layer("joins", tuple(_joins(tile))),
     ]
-    placed = [replace(layer, items=moved(layer.items, dx, dy)) for layer in drawing]
-    return [*placed, Layer("beside", tuple(_strip(template, grid, tile)))]
+    placed = [replace(layer, items=moved(layer.items, dx, dy)) for layer in layers]
+    return [*placed, Layer("beside", tuple(_strip(drawing.template, grid, tile)))]
 
 
 def _shift(page: Page, window: Box) -> Point:

@@ -19,13 +19,12 @@ import numpy as np
 from tesselath.draw.page import check_line
 from tesselath.draw.pens import Pens, pens_for
 from tesselath.draw.sheet import Item, Layer, Sheet, Text, moved
-from tesselath.draw.template import Template, lay_template
+from tesselath.draw.template import Template
 from tesselath.draw.template_edges import letter_edges
 from tesselath.draw.template_key import sign_blocks, template_words
 from tesselath.draw.template_letters import Cell, broken, letter_cells
 from tesselath.draw.title import Block, draw_foot, scale_block, title_block
 from tesselath.draw.window import Box
-from tesselath.plan import Plan
 from tesselath.spelling import in_english
 from tesselath.tape import show_both, show_length
 
@@ -35,15 +34,13 @@ __all__ = ["draw_template_sheet"]
 _WARNING = 10.0
 
 
-def draw_template_sheet(plan: Plan, *, mirrored: bool = False) -> Sheet:
+def draw_template_sheet(template: Template) -> Sheet:
     """Draw the template in one piece.
 
     Parameters
     ----------
-    plan : Plan
-        The plan.
-    mirrored : bool
-        Whether it is seen from below, to lay the pieces on face down.
+    template : Template
+        The template, as it is or mirrored.
 
     Returns
     -------
@@ -59,7 +56,7 @@ def draw_template_sheet(plan: Plan, *, mirrored: bool = False) -> Sheet:
     -----
     Source: common practice.
     """
-    template = lay_template(plan, mirrored=mirrored)
+    plan = template.plan
     edges = letter_edges(template)
     box = _union(edges.box, template.frame)
     pens = pens_for(max(box[2] - box[0], box[3] - box[1]))

@@ -15,15 +15,16 @@ all, since half a number is read as another one::
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
 from tesselath.draw.lettering import text_outline
-from tesselath.draw.sheet import Circle, Corners, Item, Line, Polygon, Text
+from tesselath.draw.sheet import Circle, Corners, Item, Line, Polygon, Text, box_outline
 
-__all__ = ["Box", "in_window", "runs_of", "windowed_runs"]
+__all__ = ["Box", "Cuttable", "in_window", "prepare", "runs_of"]
 
 #: left, bottom, right, top [mm].
 Box = tuple[float, float, float, float]
@@ -32,13 +33,48 @@ Box = tuple[float, float, float, float]
 _DUST = 0.02
 
 
-def in_window(items: Iterable[Item], box: Box) -> tuple[Item, ...]:
-    """Cut a drawing to a box.
+@dataclass(frozen=True, slots=True)
+class Cuttable:
+    """An item made ready to be cut by many windows: its runs, and the boxes they lie in."""
+
+    item: Item
+    runs: tuple[NDArray[np.float64], ...]
+    low: NDArray[np.float64]
+    high: NDArray[np.float64]
+
+
+def prepare(items: Iterable[Item]) -> tuple[Cuttable, ...]:
+    """Make a drawing ready to be cut by many windows.
 
     Parameters
     ----------
     items : iterable of Item
         The drawing.
+
+    Returns
+    -------
+    tuple of Cuttable
+        Its items, in the same order.
+
+    Raises
+    ------
+    TypeError
+        If something is not an item of a sheet.
+
+    Notes
+    -----
+    Source: own derivation.
+    """
+    return tuple(_prepared(item) for item in items)
+
+
+def in_window(items: Iterable[Item | Cuttable], box: Box) -> tuple[Item, ...]:
+    """Cut a drawing to a box.
+
+    Parameters
+    ----------
+    items : iterable of Item or Cuttable
+        The drawing; prepared, where it is cut by many windows.
     box : (left, bottom, right, top)
         The box [mm].
 
@@ -64,40 +100,30 @@ def in_window(items: Iterable[Item], box: Box) -> tuple[Item, ...]:
     [[10.0, 5.0], [20.0, 5.0]]
     """
     found: list[Item] = []
-    for item in items:
-        match item:
-            case Line():
-                runs = windowed_runs(item.runs, box)
-                found += [Line(runs, item.stroke, item.role)] if runs else []
-            case Polygon():
-                found += _polygon(item, box)
-            case Circle():
-                (x, y), r = item.centre, item.radius
-                if _inside([(x - r, y - r), (x + r, y + r)], box):
-                    found.append(Circle(item.centre, r, item.fill, item.stroke, item.role))
-            case Text():
-                found += [item] if _inside(text_outline(item), box) else []
-            case _:
-                raise TypeError(f"{item!r} is not an item of a sheet")
+    for one in items:
+        ready = one if isinstance(one, Cuttable) else _prepared(one)
+        meets = np.all((ready.high >= box[:2]) & (ready.low <= box[2:]), axis=1)
+        if not np.any(meets):
+            continue
+        inside = np.all((ready.low >= box[:2]) & (ready.high <= box[2:]), axis=1)
+        match ready.item:
+            case Line() as line:
+                kept: list[Corners] = []
+                for n in np.flatnonzero(meets).tolist():
+                    run = ready.runs[n]
+                    kept += [run] if inside[n] else _cut(run, box)
+                found += [Line(tuple(kept), line.stroke, line.role)] if kept else []
+            case Polygon() as polygon:
+                whole = [ready.runs[n] for n in np.flatnonzero(inside).tolist()]
+                cut = [ready.runs[n] for n in np.flatnonzero(meets & ~inside).tolist()]
+                found += _polygon(polygon, whole, cut, box)
+            case Circle() as circle if inside[0]:
+                found.append(
+                    Circle(circle.centre, circle.radius, circle.fill, circle.stroke, circle.role)
+                )
+            case Text() as text if inside[0]:
+                found.append(text)
     return tuple(found)
-
-
-def windowed_runs(runs: Sequence[Corners], box: Box) -> tuple[Corners, ...]:
-    """Cut lines to a box; those wholly inside stay as they are [mm]."""
-    if not len(runs):
-        return ()
-    corners = [np.asarray(run, dtype=float) for run in runs]
-    low, high = _boxes(corners)
-    least, most = np.array(box[:2]), np.array(box[2:])
-    meets = np.all((high >= least) & (low <= most), axis=1)
-    whole = np.all((low >= least) & (high <= most), axis=1)
-    kept: list[Corners] = []
-    for n in np.flatnonzero(meets).tolist():
-        if whole[n]:
-            kept.append(corners[n])
-        else:
-            kept += runs_of(shapely.clip_by_rect(shapely.LineString(corners[n]), *box))
-    return tuple(kept)
 
 
 def runs_of(lines: shapely.Geometry) -> list[NDArray[np.float64]]:
@@ -110,20 +136,35 @@ def runs_of(lines: shapely.Geometry) -> list[NDArray[np.float64]]:
     ]
 
 
-def _boxes(runs: Sequence[Corners]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Give the lower left and the upper right corners of the boxes of many runs."""
-    starts = np.cumsum([0, *map(len, runs[:-1])])
-    points = np.concatenate([np.asarray(run, dtype=float) for run in runs])
-    return np.minimum.reduceat(points, starts), np.maximum.reduceat(points, starts)
+def _prepared(item: Item) -> Cuttable:
+    match item:
+        case Line():
+            runs = item.runs
+        case Polygon():
+            runs = item.outlines
+        case Circle():
+            (x, y), r = item.centre, item.radius
+            runs = (box_outline(x - r, y - r, 2 * r, 2 * r),)
+        case Text():
+            runs = (text_outline(item),)
+        case _:
+            raise TypeError(f"{item!r} is not an item of a sheet")
+    arrays = tuple(np.asarray(run, dtype=float) for run in runs)
+    starts = np.cumsum([0, *map(len, arrays[:-1])])
+    points = np.concatenate(arrays)
+    return Cuttable(
+        item, arrays, np.minimum.reduceat(points, starts), np.maximum.reduceat(points, starts)
+    )
 
 
-def _polygon(item: Polygon, box: Box) -> list[Item]:
+def _cut(run: NDArray[np.float64], box: Box) -> list[NDArray[np.float64]]:
+    return runs_of(shapely.clip_by_rect(shapely.LineString(run), *box))
+
+
+def _polygon(
+    item: Polygon, whole: Sequence[Corners], cut: Sequence[NDArray[np.float64]], box: Box
+) -> list[Item]:
     """Cut outlines: what is whole stays a polygon, the stroke of a cut one is open there."""
-    low, high = _boxes(item.outlines)
-    meets = np.all((high >= box[:2]) & (low <= box[2:]), axis=1)
-    inside = np.all((low >= box[:2]) & (high <= box[2:]), axis=1)
-    whole = [item.outlines[n] for n in np.flatnonzero(inside).tolist()]
-    cut = [item.outlines[n] for n in np.flatnonzero(meets & ~inside).tolist()]
     found: list[Item] = []
     if whole:
         found.append(Polygon(tuple(whole), item.fill, item.stroke, item.role))
@@ -136,12 +177,6 @@ def _polygon(item: Polygon, box: Box) -> list[Item]:
         )
         found += [Polygon(filled, item.fill, role=item.role)] if filled else []
     if item.stroke is not None:
-        rings = [np.concatenate([np.asarray(o, dtype=float), np.asarray(o)[:1]]) for o in cut]
-        runs = windowed_runs(rings, box)
-        found += [Line(runs, item.stroke, item.role)] if runs else []
+        runs = [run for outline in cut for run in _cut(np.concatenate([outline, outline[:1]]), box)]
+        found += [Line(tuple(runs), item.stroke, item.role)] if runs else []
     return found
-
-
-def _inside(corners: Corners, box: Box) -> bool:
-    points = np.asarray(corners, dtype=float)
-    return bool((points >= box[:2]).all() and (points <= box[2:]).all())
