@@ -27,7 +27,9 @@ def bench(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 def test_every_commands_help_ends_with_an_example_that_works(bench: Path) -> None:
-    order = ["begin", "plan", "compare", "fit", "patterns", "prove", "woods", "gallery"]
+    order = [
+        "begin", "plan", "compare", "fit", "patterns", "prove", "movement", "woods", "gallery",
+    ]  # fmt: skip
     assert sorted(order) == sorted(main.commands)
     for name in order:
         last = run(name, "--help").output.strip().splitlines()[-1].strip()

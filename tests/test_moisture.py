@@ -99,8 +99,7 @@ def test_outside_6_to_14_percent_the_shrinkage_counts_where_it_is_known() -> Non
 
 def test_a_design_says_how_dry_and_how_humid_its_room_is() -> None:
     usual = find_seasons(design_of(top()))
-    # 21 C and 30 %, 24 C and 65 %: 6.2, and between the 12.1 and 11.7 printed for 70 and
-    # 80 F (Table 4-2).
+    # 21 C and 30 %, 24 C and 65 %: 6.2, and between 12.0 and 11.7 of Table 4-2.
     assert (usual.dry, usual.humid, usual.made) == pytest.approx((6.17, 11.85, 8), abs=0.01)
     own = find_seasons(design_of(top(more="[room]\ndry = { moisture = 5 }\n")))
     assert (own.dry, own.made) == (5, 8)

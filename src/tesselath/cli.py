@@ -16,6 +16,7 @@ from tesselath.answers import json_option, print_json, says_what_is_wrong
 from tesselath.compare_command import compare
 from tesselath.errors import Fault, OutputError
 from tesselath.fit_command import fit
+from tesselath.movement_command import movement
 from tesselath.prove_command import prove
 from tesselath.woods_command import woods
 
@@ -34,6 +35,7 @@ def main() -> None:
     compare   two designs side by side, or a plan and its earlier self
     patterns  list the patterns, or explain one
     prove     prove that a pattern tiles, or say where it does not
+    movement  what the seasons do to a top, and what gap to leave
     woods     list the woods and how much each moves
     gallery   draw every pattern
     """
@@ -249,5 +251,6 @@ def gallery(*, into: Path, only: str | None, as_json: bool) -> None:
 
 main.add_command(prove)
 main.add_command(compare)
+main.add_command(movement)
 main.add_command(woods)
 main.add_command(fit)

@@ -30,9 +30,6 @@ _NARROWEST_RIP = 9.525
 #: Below this a piece needs a sled with a hold-down, or a hand saw [mm]; 2 in, common practice.
 _SLED = 50.8
 
-#: Softwood boards by name and as dressed (PS 20, minimum dressed sizes, dry) [in].
-_DRESSED = {2: 1.5, 3: 2.5, 4: 3.5, 5: 4.5, 6: 5.5, 8: 7.25, 10: 9.25, 12: 11.25}
-
 #: With fewer strips than this across the short side a motif cannot be read; common practice.
 _FEWEST_ACROSS = 5
 
@@ -144,7 +141,7 @@ def find_notes(
         *_layout_notes(design, pieces, parts, field, show, vanished, split, uncovered_area),
         *_lot_notes(alike),
         *_tool_notes(design, parts, show),
-        *_stock_notes(design, tones, show),
+        *_stock_notes(design, tones),
         *_cautions(design, parts, show),
     ]
     return tuple(notes)
@@ -278,7 +275,7 @@ def _tool_notes(design: Design, parts: Sequence[Part], show: _Show) -> list[Note
     return notes
 
 
-def _stock_notes(design: Design, tones: Sequence[str], show: _Show) -> list[Note]:
+def _stock_notes(design: Design, tones: Sequence[str]) -> list[Note]:
     notes = []
     bare = [tone for tone in tones if tone not in design.tones]
     if bare:
@@ -286,14 +283,6 @@ def _stock_notes(design: Design, tones: Sequence[str], show: _Show) -> list[Note
             Note("tone-as-wood", f"[tones] says no wood for {', '.join(bare)}; the name of the "
                  "tone is taken for a wood.")
         )  # fmt: skip
-    width_in = None if design.strips.width is None else design.strips.width / _INCH
-    if width_in is not None and design.units == "in":
-        for name, dressed in _DRESSED.items():
-            if abs(width_in - name) < 1e-6:  # a name is a whole number of inches
-                notes.append(
-                    Note("nominal", f"{name} in is the name of a 1x{name} board, which measures "
-                         f"{show(dressed * _INCH)} when it is bought planed. Measure your strips.")
-                )  # fmt: skip
     rings = [n for n, f in _fillings(design) if f.pattern.rings is not None and f.angle and
              f.pattern.rings.around == "zone"]  # fmt: skip
     if rings:

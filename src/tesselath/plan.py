@@ -17,13 +17,15 @@ from dataclasses import dataclass, replace
 import shapely
 
 from tesselath.design import Design
-from tesselath.errors import DesignError, Fault, PatternError
+from tesselath.errors import DesignError, PatternError
 from tesselath.fit import best_shift
 from tesselath.fit_words import note_shift
 from tesselath.frame_base import FrameBase, plan_frame_base
 from tesselath.frame_notes import note_frame_base
 from tesselath.glue_up import GlueUp, plan_glue_ups
 from tesselath.hours import Hours, reckon_hours
+from tesselath.movement import Movement, plan_movement
+from tesselath.movement_words import note_movement, refuse_solid_slab
 from tesselath.notes import Note, find_notes, thickness, usual_width
 from tesselath.opening import measured_opening, opening_outline
 from tesselath.opening_notes import note_opening
@@ -45,7 +47,10 @@ from tesselath.sticks import Bound, Stick
 from tesselath.stock_notes import note_stock
 from tesselath.tape import rounding_error
 from tesselath.taper import EdgeTaper, measure_tapers
+from tesselath.thickness import Stack, stack_up
+from tesselath.thickness_words import note_thickness
 from tesselath.tolerances import ALIKE, AREA_SHARE, SNAP_GRID
+from tesselath.weight import Weight, weigh_top
 from tesselath.work import Work, work_out
 from tesselath.zones import LaidZone
 
@@ -102,6 +107,9 @@ class Plan:
     bounds: tuple[Bound, ...]
     sticks_to_buy: Mapping[str, int]  # by wood
     frame_base: FrameBase
+    movement: Movement
+    stack: Stack
+    weight: Weight
     hours: Hours
     shopping: tuple[ShoppingRow, ...]
     glue_ups: tuple[GlueUp, ...]
@@ -139,7 +147,7 @@ def plan_design(design: Design) -> Plan:
     -----
     Source: own derivation.
     """
-    _refuse_solid_slab(design)
+    refuse_solid_slab(design)
     asked = design.field.filling.shift
     design = best_shift(design) if isinstance(asked, str) else design
     opening = opening_outline(design)
@@ -199,6 +207,10 @@ def assemble_plan(
     measured = measured_opening(design)
     border = design.borders[0].width if design.borders else None
     tapers = () if measured is None else measure_tapers(work.field, border=border)
+    movement = plan_movement(
+        design, pieces=work.pieces, parts=work.parts, opening=opening, field=work.field
+    )
+    stack = stack_up(design)
     rips = plan_rips(
         work.parts, work.sticks.sticks, to_buy=work.sticks.to_buy, wider=work.sticks.wider
     )
@@ -214,7 +226,8 @@ def assemble_plan(
         mark_outs=plan_mark_outs(work.parts, largest_mitre=design.saw.largest_mitre),
         rips=rips, sticks=work.sticks.sticks,
         bounds=work.sticks.bounds, sticks_to_buy=to_buy,
-        frame_base=frame_base, hours=hours,
+        frame_base=frame_base, movement=movement, stack=stack,
+        weight=weigh_top(design, pieces=work.pieces, frame_base=frame_base), hours=hours,
         shopping=list_shopping(design, frame_base=frame_base, field=work.field, parts=work.parts,
                                to_buy=work.sticks.to_buy),
         glue_ups=glue_ups, uncovered=uncovered, uncovered_area=uncovered_area,
@@ -223,6 +236,7 @@ def assemble_plan(
             *note_opening(design, opening=opening, measured=measured, tapers=tapers,
                           strip=usual_width(design, work.parts)),
             *note_frame_base(design, frame_base, opening=opening),
+            *note_movement(design, movement), *note_thickness(design, stack),
             *note_stock(design, work.sticks), *notes,
         ),
         stages=plan_stages(work.pieces, rims, order=design.order),
@@ -241,18 +255,6 @@ def _try(design: Design, opening: Outline, order: str) -> Work | None:
         return work_out(design, opening, order, effort=_COMPARED)
     except (DesignError, PatternError, ValueError):
         return None
-
-
-def _refuse_solid_slab(design: Design) -> None:
-    """Stop a solid slab in a fixed frame, which would open its mitres."""
-    if design.strips.kind == "solid slab" and design.frame is not None and design.order != "lap":
-        raise DesignError(
-            Fault(
-                design.place("strips.kind"), design.strips.kind,
-                "A solid slab moves with the seasons and opens the mitres of a fixed frame.",
-                'Glue thin strips on plywood ("strips on plywood"), or leave [frame] out.',
-            )
-        )  # fmt: skip
 
 
 def _uncovered(zones: tuple[LaidZone, ...], field: Outline) -> tuple[tuple[Outline, ...], float]:

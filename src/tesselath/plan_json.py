@@ -21,6 +21,7 @@ from tesselath.glue_up import GlueUp
 from tesselath.outlines import area
 from tesselath.plan import Plan
 from tesselath.unused import unused_keys
+from tesselath.wood_json import movement_tables, thickness_table, weight_table
 
 __all__ = ["FORMAT", "plan_tables", "read_plan_json", "write_plan_json"]
 
@@ -205,6 +206,9 @@ def plan_tables(plan: Plan) -> dict[str, object]:
             for b in plan.bounds
         ],
         "frame_base": _frame_base(plan.frame_base),
+        "movement": movement_tables(plan.movement),
+        "thickness": thickness_table(plan.stack),
+        "weight": weight_table(plan.weight),
         "hours": [{"work": h.work, "count": h.count, "unit": h.unit, "hours": h.hours}
                   for h in plan.hours.rows],
         "shopping": [

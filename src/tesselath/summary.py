@@ -13,6 +13,7 @@ import numpy as np
 
 from tesselath.account import account_for_sticks
 from tesselath.hold import hold_of
+from tesselath.movement_words import movement_in_short
 from tesselath.pattern import Pattern
 from tesselath.plan import Plan
 from tesselath.shopping import show_count
@@ -21,6 +22,7 @@ from tesselath.sticks import Bound
 from tesselath.tables import show_numbers
 from tesselath.tape import show_area, show_length, show_number
 from tesselath.unused import unused_keys
+from tesselath.weight import describe_weight
 
 __all__ = ["describe_pattern", "summarise"]
 
@@ -92,6 +94,8 @@ def summarise(plan: Plan) -> str:
         f"  about {show_number(plan.hours.total, decimals=1)} hours at the stated pace, "
         f"gluing over {days} day{'s' if days != 1 else ''}"
     )
+    lines.append(f"  {describe_weight(design, plan.weight)}")
+    lines.append(f"  {movement_in_short(design, plan.movement)}")
     thinnest = cast(float, totals["thinnest"])
     shortest = cast(float, totals["shortest_edge"])
     lines.append(

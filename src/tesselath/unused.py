@@ -13,8 +13,7 @@ from tesselath.design import Design
 __all__ = ["unused_keys"]
 
 _UNUSED = (
-    "frame.recess", "room.*",
-    "saw.length_error", "saw.width_error", "saw.angle_error", "woods.*.species",
+    "saw.length_error", "saw.width_error", "saw.angle_error",
 )  # fmt: skip
 
 

@@ -1,0 +1,46 @@
+"""The command that says what the seasons do to a top.
+
+Comes in: a design. Goes out: sentences, or JSON in mm. Refuses: a solid slab in a fixed frame, with
+how far it would move.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from pathlib import Path
+
+import click
+
+from tesselath.answers import json_option, print_json, says_what_is_wrong
+
+__all__ = ["movement"]
+
+_WIDTH = 96
+
+
+@click.command(epilog="Example: tesselath movement hall-table.toml")
+@click.argument("design", type=click.Path(path_type=Path), metavar="DESIGN.toml")
+@json_option
+@says_what_is_wrong
+def movement(design: Path, *, as_json: bool) -> None:
+    """Say what the seasons do to a strip, a row, the field and the frame, and what gap to leave."""
+    from tesselath.balance import balance_advice
+    from tesselath.design_file import read_design
+    from tesselath.movement_words import describe_movement
+    from tesselath.plan import plan_design
+    from tesselath.wood_json import movement_tables, thickness_table
+
+    plan = plan_design(read_design(design))
+    if as_json:
+        tables = movement_tables(plan.movement)
+        print_json({"name": plan.design.name, **tables, "thickness": thickness_table(plan.stack)})
+        return
+    click.echo(f"{plan.design.name}: movement")
+    said = describe_movement(plan.design, plan.movement, plan.stack)
+    for text in (*said, *balance_advice(plan.design, plan.movement)):
+        click.echo(
+            textwrap.fill(
+                text, _WIDTH, initial_indent="  - ", subsequent_indent="    ",
+                break_on_hyphens=False,
+            )
+        )  # fmt: skip
