@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 from functools import cache
-from itertools import pairwise
+from itertools import groupby, pairwise
 from math import hypot
 from pathlib import Path
 
@@ -21,6 +21,7 @@ from tesselath.glue_up import GlueUp, glue_up_size, plan_glue_ups
 from tesselath.opening import field_outline, opening_outline
 from tesselath.parts import group_parts
 from tesselath.pieces import Piece, number_pieces
+from tesselath.stages import Stage, plan_stages, stage_of
 from tesselath.zones import lay_zones
 from tops import FILLING, INCH, top
 
@@ -47,7 +48,7 @@ TEXTS = {
     "gap": top("tumbling-block", strips='gap = "1/16 in"'),
     "star": top("eight-point-star"),
     "rings": top("rings"),
-    "long rows": top("running-bond", width="60 in", depth="6 in",
+    "long rows": top("running-bond", width="60 in", depth="6 in", head='order = "trim"',
                      more='[glue]\nopen_time = "3 min"'),
 }  # fmt: skip
 
@@ -59,6 +60,7 @@ class Top:
     design: Design
     pieces: tuple[Piece, ...]
     glue_ups: tuple[GlueUp, ...]
+    stages: tuple[Stage, ...]
 
 
 @cache
@@ -74,7 +76,10 @@ def glued(text: str) -> Top:
     pieces, parts = group_parts(
         loose, faces="both", stop_side="left", largest_mitre=50.0, spares=0.1, tape=design.tape
     )
-    return Top(design, *plan_glue_ups(design, zones=zones, pieces=pieces, parts=parts))
+    rims = {zone.name: zone.outline for zone in zones}
+    stages = plan_stages(pieces, rims, order=design.order)
+    glued = plan_glue_ups(design, zones=zones, pieces=pieces, parts=parts, stages=stages)
+    return Top(design, *glued, stages)
 
 
 def _check_prefixes(plan: Top) -> None:
@@ -193,12 +198,29 @@ def test_mitred_sides_follow_each_other_round() -> None:
 
 
 def test_rows_are_kept_together_when_that_leaves_little_open_time_unused() -> None:
-    # Rows of 7 in a chest lid's courses: two rows of 7 fit in 16 pieces.
-    plan = glued(top("running-bond", width="40 in", depth="12 in"))
+    # Rows of 5 or 6 pieces: two of them, or three, fit in 16 pieces.
+    plan = glued(top("running-bond", width="40 in", depth="12 in", head='order = "trim"'))
     for glue_up in plan.glue_ups[:-2]:
         rows = {(plan.pieces[n - 1].row) for n in glue_up.numbers}
         whole = [p.number for p in plan.pieces if p.row in rows]
         assert sorted(glue_up.numbers) == whole
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.parent.name)
+def test_what_is_cut_to_the_opening_as_measured_is_glued_after_the_rest(path: Path) -> None:
+    plan = glued(path.read_text(encoding="utf-8"))
+    goes = stage_of(plan.stages)
+    for zone in ("field", "medallion-1"):
+        order = [goes[n] in ("inner", "all") for g in plan.glue_ups for n in g.numbers
+                 if plan.pieces[n - 1].zone == zone]  # fmt: skip
+        assert order == sorted(order, reverse=True)
+
+
+def test_corner_pieces_are_glued_last() -> None:
+    plan = glued(top("herringbone", angle="45 deg"))
+    goes = stage_of(plan.stages)
+    order = [goes[n] for g in plan.glue_ups for n in g.numbers]
+    assert [name for name, _ in groupby(order)] == ["inner", "edge", "corner"]
 
 
 def test_a_row_longer_than_an_open_time_is_laid_in_even_parts_from_the_middle() -> None:
@@ -216,14 +238,14 @@ def test_a_row_longer_than_an_open_time_is_laid_in_even_parts_from_the_middle() 
 def test_the_first_pair_lies_at_the_centre_lines_side_by_side() -> None:
     for path in EXAMPLES:
         plan = glued(path.read_text(encoding="utf-8"))
-        pair = plan.glue_ups[0].first_pair
+        pair, goes = plan.glue_ups[0].first_pair, stage_of(plan.stages)
         assert pair == plan.glue_ups[0].numbers[:2]
         shapes = [shapely.Polygon(plan.pieces[n - 1].outline) for n in pair]
         assert shapely.distance(*shapes) <= plan.design.strips.gap + 0.01
         first = plan.pieces[pair[0] - 1]
         nearest = min(
             hypot(*p.outline.mean(axis=0)) for p in plan.pieces
-            if (p.zone, p.row) == (first.zone, first.row)
+            if (p.zone, p.row, goes[p.number]) == (first.zone, first.row, goes[first.number])
         )  # fmt: skip
         assert hypot(*first.outline.mean(axis=0)) == pytest.approx(nearest, abs=0.01)
         assert not any(g.first_pair or g.batten for g in plan.glue_ups[1:])

@@ -29,6 +29,7 @@ from tesselath.hold import Pin, hold_of, place_pins
 from tesselath.outlines import area
 from tesselath.parts import Part
 from tesselath.pieces import Piece
+from tesselath.stages import Stage
 from tesselath.tolerances import ALIKE
 from tesselath.zones import LaidZone
 
@@ -106,6 +107,7 @@ def plan_glue_ups(
     zones: Sequence[LaidZone],
     pieces: Sequence[Piece],
     parts: Sequence[Part],
+    stages: Sequence[Stage],
 ) -> tuple[tuple[Piece, ...], tuple[GlueUp, ...]]:
     """Plan the glue-ups of a top.
 
@@ -119,6 +121,9 @@ def plan_glue_ups(
         The pieces in order of number.
     parts : sequence of Part
         The parts in order of mark.
+    stages : sequence of Stage
+        In which order the pieces are cut; what is cut to the opening as measured later is glued
+        after the rest.
 
     Returns
     -------
@@ -136,6 +141,7 @@ def plan_glue_ups(
     """
     order = order_gluing(
         pieces, zones=[_as_glued(design, zone) for zone in zones], gap=design.strips.gap,
+        goes={n: go for go, stage in enumerate(stages) for n in stage.numbers},
         size=glue_up_size(design),
     )  # fmt: skip
     of = {n: k for k, numbers in enumerate(order.glue_ups, 1) for n in numbers}

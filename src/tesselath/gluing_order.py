@@ -19,7 +19,7 @@ round, so that every joint is closed against one that lies already.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import atan2, ceil, degrees
 
@@ -36,6 +36,9 @@ __all__ = ["GluingOrder", "GluingZone", "Line", "order_gluing"]
 
 #: A glue-up ends early with a whole row when it holds at least this share of what it could.
 _FULL_ENOUGH = 2 / 3
+
+#: The stages of gluing: inside, edge, borders.
+_EDGE, _BORDERS = 1, 2
 
 #: More rows than any zone has [count].
 _FAR = 10**7
@@ -62,9 +65,10 @@ class GluingZone:
 class Line:
     """Pieces of one row that are glued one after another, in that order.
 
-    ``stage`` is 0 for the field and its medallions, 1 for borders; lines of one ``sector`` lie on
-    the same side of the centre; ``rank`` counts rows outward. ``ringed`` lines run round, the
-    others along ``way`` (x, y), of unit length.
+    ``stage`` is 0 for the inside of the field and its medallions, 1 for what is cut to the
+    opening once that is glued, and 2 for borders; lines of one ``sector`` lie on the same side
+    of the centre; ``rank`` counts rows outward. ``ringed`` lines run round, the others along
+    ``way`` (x, y), of unit length.
     """
 
     zone: str
@@ -86,7 +90,12 @@ class GluingOrder:
 
 
 def order_gluing(
-    pieces: Sequence[Piece], *, zones: Sequence[GluingZone], gap: float, size: int
+    pieces: Sequence[Piece],
+    *,
+    zones: Sequence[GluingZone],
+    goes: Mapping[int, int],
+    gap: float,
+    size: int,
 ) -> GluingOrder:
     """Order the pieces of a top for gluing.
 
@@ -96,6 +105,9 @@ def order_gluing(
         The pieces in order of number.
     zones : sequence of GluingZone
         Their zones, from the inside outward.
+    goes : mapping of int to int
+        In which go each piece is cut: what is cut to the opening once the rest is glued comes
+        after it [count].
     gap : float
         The designed space between pieces [mm].
     size : int
@@ -115,7 +127,7 @@ def order_gluing(
     -----
     Source: own derivation; from the centre lines outward is common practice.
     """
-    lines = _lines(pieces, zones, gap, size)
+    lines = _lines(pieces, zones, goes, gap, size)
     front = Front(find_contacts(pieces, gap=gap))
     return GluingOrder(_Bench(pieces, lines, front, size).glue_ups(), tuple(lines))
 
@@ -229,7 +241,11 @@ class _Bench:
 
 
 def _lines(
-    pieces: Sequence[Piece], zones: Sequence[GluingZone], gap: float, size: int
+    pieces: Sequence[Piece],
+    zones: Sequence[GluingZone],
+    goes: Mapping[int, int],
+    gap: float,
+    size: int,
 ) -> list[Line]:
     """Sort the pieces into lines, each in the order in which it is glued."""
     lines: list[Line] = []
@@ -238,32 +254,37 @@ def _lines(
         groups: dict[tuple[tuple[int, ...], int], list[Piece]] = {}
         for piece in pieces:
             if piece.zone == zone.name:
-                sector = (z, *_sector(zone, piece, middle))
-                # A side of a border is one line, however its pattern runs.
-                row = 0 if zone.sided else piece.row
+                go = 0 if zone.sided else goes[piece.number]
+                stage = _BORDERS if zone.sided else min(go, _EDGE)
+                # Along an edge a side is one line, however the pattern runs.
+                sector = (stage, go, z, *_sector(zone, piece, middle, at_edge=stage > 0))
+                row = 0 if stage > 0 and not zone.ringed else piece.row
                 groups.setdefault((sector, row), []).append(piece)
         for (sector, row), group in groups.items():
+            stage, go = sector[:2]
             centres = np.array([np.asarray(p.outline).mean(axis=0) for p in group]) - middle
             way = _way(group[0], centres)
             parts = (
                 [_in_turn(group, middle, gap)] if zone.ringed
                 else _outward(group, np.round(centres @ way, 3), size)
             )  # fmt: skip
-            rank = abs(row) + _FAR * (z if zone.sided else -zone.let_in)
+            rank = abs(row) + _FAR * (z if zone.sided else go - zone.let_in)
             lines += [
-                Line(zone.name, row, int(zone.sided), sector, rank,
+                Line(zone.name, row, stage, sector, rank,
                      tuple(p.number for p in part), zone.ringed, (float(way[0]), float(way[1])))
                 for part in parts if part
             ]  # fmt: skip
     return lines
 
 
-def _sector(zone: GluingZone, piece: Piece, middle: NDArray[np.float64]) -> tuple[int, ...]:
+def _sector(
+    zone: GluingZone, piece: Piece, middle: NDArray[np.float64], *, at_edge: bool
+) -> tuple[int, ...]:
     """Tell on which side of the centre a piece is glued."""
     x, y = (float(v) for v in np.asarray(piece.outline).mean(axis=0) - middle)
     if zone.ringed:
         return (0,)
-    if zone.sided:
+    if at_edge:
         near = [c - nx * (x + middle[0]) - ny * (y + middle[1])
                 for nx, ny, c in edge_lines(zone.outline)]  # fmt: skip
         return (int(np.argmin(np.round(near, 3))),)

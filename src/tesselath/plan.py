@@ -201,8 +201,11 @@ def assemble_plan(
     to_buy: dict[str, int] = {}
     for purchase in work.sticks.to_buy:
         to_buy[purchase.wood] = to_buy.get(purchase.wood, 0) + purchase.strips
-    pieces, glue_ups = plan_glue_ups(design, zones=work.zones, pieces=work.pieces, parts=work.parts)
     rims = {zone.name: zone.outline for zone in work.zones}
+    stages = plan_stages(work.pieces, rims, order=design.order)
+    pieces, glue_ups = plan_glue_ups(
+        design, zones=work.zones, pieces=work.pieces, parts=work.parts, stages=stages
+    )
     frame_base = plan_frame_base(design, opening=opening, field=work.field, zones=rims)
     measured = measured_opening(design)
     border = design.borders[0].width if design.borders else None
@@ -239,7 +242,7 @@ def assemble_plan(
             *note_movement(design, movement), *note_thickness(design, stack),
             *note_stock(design, work.sticks), *notes,
         ),
-        stages=plan_stages(work.pieces, rims, order=design.order),
+        stages=stages,
         totals={
             **_totals(design, work, to_buy, len(glue_ups)),
             "angle_settings": saw_counts.angles, "stop_settings": saw_counts.stops,
