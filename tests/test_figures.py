@@ -59,7 +59,7 @@ def test_a_figure_carries_the_number_it_has_in_the_printed_plan() -> None:
 
 
 def test_the_steps_name_figures_by_the_files_that_hold_them() -> None:
-    named = re.findall(r"\*Figure (\d+) \(([\w-]+)\)\.\*", write_steps(planned()))
+    named = re.findall(r"\(figures/(\d+)-([\w-]+)\.png\)", write_steps(planned()))
     assert named
     for number, name in named:
         for ending in (".svg", ".png", "-black.svg", "-black.png"):

@@ -10,7 +10,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from tesselath.book.blocks import Beside, Block, Chapter, Heading, Title, Words, number_figures
+from tesselath.book.blocks import (
+    Beside,
+    Block,
+    Chapter,
+    Heading,
+    Title,
+    Words,
+    figure_file,
+    number_figures,
+)
 from tesselath.book.blocks import Figure as Printed
 from tesselath.book.book import plan_chapters
 from tesselath.book.english import speech_for
@@ -103,7 +112,7 @@ def write_figures(plan: Plan) -> dict[str, str | bytes]:
     figures = plan_figures(plan)
     drawn: dict[str, Sheet] = {}
     for figure in figures:
-        name = f"figures/{figure.number:02d}-{figure.name}"
+        name = figure_file(figure.number, figure.name)
         drawn[name] = figure.sheet
         drawn[f"{name}-black"] = in_black(figure.sheet)
     files: dict[str, str | bytes] = {"figures/captions.md": _captions(plan, figures)}

@@ -35,7 +35,7 @@ def test_every_part_and_every_figure_of_a_step_is_named(text: str) -> None:
     for part in plan.parts:
         assert f"| **{part.mark}** |" in words
     numbers = {figure.name: n for n, figure in number_figures(plan_chapters(plan))}
-    named = {name: int(n) for n, name in re.findall(r"Figure (\d+) \(([a-z0-9-]+)\)", words)}
+    named = {name: int(n) for n, name in re.findall(r"\(figures/(\d+)-([a-z0-9-]+)\.png\)", words)}
     assert named.items() <= numbers.items()
     # All but the picture on the cover, which is no step.
     assert set(numbers) - set(named) == {"finished-top"}

@@ -16,7 +16,8 @@ from dataclasses import dataclass
 from tesselath.draw.sheet import Sheet
 
 __all__ = ["BLANK", "Beside", "Block", "Chapter", "Contents", "Figure", "Heading", "NewPage",
-           "Points", "Room", "Table", "Title", "Words", "figures_of", "number_figures"]  # fmt: skip
+           "Points", "Room", "Table", "Title", "Words", "figure_file", "figures_of",
+           "number_figures"]  # fmt: skip
 
 #: A line to write on.
 BLANK = "____"
@@ -116,7 +117,7 @@ class Chapter:
 
     A ``wide`` one stands on pages that lie on their longer side; one ``within`` another stands
     on a page of its own and is not in the contents. One that may ``run_on`` begins under the one
-    before where a good part of the page is left.
+    before where a good part of the page is left; a ``whole`` one is not broken over pages.
     """
 
     title: str
@@ -125,6 +126,7 @@ class Chapter:
     wide: bool = False
     within: bool = False
     run_on: bool = False
+    whole: bool = False
 
 
 def figures_of(blocks: Sequence[Block]) -> list[Figure]:
@@ -156,3 +158,14 @@ def number_figures(chapters: Sequence[Chapter]) -> list[tuple[int, Figure]]:
     """
     blocks = [block for chapter in chapters for block in chapter.blocks]
     return list(enumerate(figures_of(blocks), 1))
+
+
+def figure_file(number: int, name: str) -> str:
+    """Name the file of a figure that is written alone, without its ending.
+
+    Examples
+    --------
+    >>> figure_file(3, "section")
+    'figures/03-section'
+    """
+    return f"figures/{number:02d}-{name}"

@@ -136,7 +136,7 @@ def cutting(plan: Plan, room: Room) -> Chapter:
     Source: common practice.
     """
     show = Show(plan)
-    blocks: list[Block] = [*_rules(plan), *_rips(plan, show)]
+    blocks: list[Block] = [*_rules(plan), *_stages(plan), *_rips(plan, show)]
     at_saw = [s for s in plan.setups if s.handling != "mark and hand saw"]
     if at_saw:
         blocks.append(Heading("At the mitre saw, in this order"))
@@ -167,6 +167,21 @@ def _rules(plan: Plan) -> list[Block]:
         )
     cautions = [n for n in plan.notes if n.code == "caution"]
     return [Points(tuple(words)), *(Words(note.text, "caution") for note in cautions)]
+
+
+def _stages(plan: Plan) -> list[Block]:
+    """Say what is cut first, and what only when the opening has been measured again."""
+    if len(plan.stages) < 2:
+        return []
+    names = {"inner": "Inner pieces", "edge": "Along the edge", "corner": "In the corners"}
+    rows = tuple(
+        (names.get(stage.name, stage.name), show_numbers(stage.numbers), stage.do)
+        for stage in plan.stages
+    )
+    return [
+        Heading("What is cut first"),
+        Table(("", "Pieces", "What to do"), rows, "lLL", ticks=True, strong=True),
+    ]
 
 
 def _rips(plan: Plan, show: Show) -> list[Block]:
@@ -391,4 +406,4 @@ def cut_list(plan: Plan, room: Room) -> Chapter:
                   "L and R are mirror images. Keep them in trays of their own; the black corner "
                   "is the long point at the stop end.", "caution")
         )  # fmt: skip
-    return Chapter("Cut list", tuple(blocks), step=True)
+    return Chapter("Cut list", tuple(blocks), step=True, run_on=True)

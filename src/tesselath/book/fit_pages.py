@@ -71,7 +71,7 @@ def dry_fit(plan: Plan, room: Room) -> Chapter:
         Points(tuple(items), "tick"),
         Table(("Measure", "planned", "reads"), tuple(rows), "Lll"),
     )
-    return Chapter("Dry fit", blocks, step=True, run_on=True)
+    return Chapter("Dry fit", blocks, step=True, run_on=True, whole=True)
 
 
 def after_the_glue(plan: Plan, room: Room) -> Chapter:
@@ -115,7 +115,7 @@ def after_the_glue(plan: Plan, room: Room) -> Chapter:
     for number, (title, steps) in enumerate(work, 1):
         blocks += [Heading(f"{number}. {title}"), *steps]
     title = "Trim, level, frame, finish" if plan.design.order == "trim" else "Level and finish"
-    return Chapter(title, tuple(blocks), step=True, run_on=True)
+    return Chapter(title, tuple(blocks), step=True)
 
 
 def _rest(plan: Plan) -> list[Block]:

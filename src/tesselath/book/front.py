@@ -281,6 +281,9 @@ def _where_it_goes(plan: Plan, show: Show) -> list[Block]:
 
 
 def _hours(plan: Plan, show: Show) -> Table:
-    rows = [(row.work, f"{row.count} {row.unit}", show.hours(row.hours)) for row in plan.hours.rows]
+    rows = [
+        (row.work, counted(row.count, row.unit.removesuffix("s"), row.unit), show.hours(row.hours))
+        for row in plan.hours.rows
+    ]
     rows.append(("In all, about", "", show.hours(plan.hours.total)))
     return Table((), tuple(rows), "Lrr")

@@ -69,10 +69,10 @@ def gluing(plan: Plan, room: Room) -> tuple[Chapter, ...]:
     if not plan.glue_ups:
         return ()
     pages = (_page(plan, glue_up, room) for glue_up in plan.glue_ups)
-    return (_rules(plan), *pages)
+    return (_rules(plan, room), *pages)
 
 
-def _rules(plan: Plan) -> Chapter:
+def _rules(plan: Plan, room: Room) -> Chapter:
     design, show = plan.design, Show(plan)
     hold, glue = hold_of(design), design.glue
     open_time = show_number(glue.open_time / 60, decimals=1)
@@ -106,7 +106,8 @@ def _rules(plan: Plan) -> Chapter:
         Table(("No.", "Pieces", "Trays", "Glue", "Lay within", hold.under), tuple(rows),
               "rrLlrr", ticks=True, strong=True),
     )  # fmt: skip
-    return Chapter("Gluing", blocks, step=True, run_on=True)
+    whole = height_of(blocks, room.width) + _TITLE < room.height
+    return Chapter("Gluing", blocks, step=True, run_on=True, whole=whole)
 
 
 def _trays(trays: Sequence[tuple[str, int]]) -> str:
@@ -119,7 +120,7 @@ def _page(plan: Plan, glue_up: GlueUp, room: Room) -> Chapter:
     first = bool(glue_up.first_pair)
     where = draw_glue_overview(plan, glue_up, width=_OVERVIEW, height=_HIGH)
     left: list[Block] = [
-        Figure(f"glue-up-{glue_up.number}-where", where, ""),
+        Figure(f"glue-up-{glue_up.number}-where", where, "Where it lies."),
         Heading("Trays", 3),
         Points(tuple(f"{mark}: {count}" for mark, count in glue_up.trays), "tick")
         if len(glue_up.trays) <= 8 and not first else Words(_trays(glue_up.trays)),
@@ -175,7 +176,9 @@ def _first_pair(plan: Plan, glue_up: GlueUp, show: Show) -> Block:
     picture = draw_first_pair(plan, glue_up, width=_OVERVIEW, height=36.0)
     table = Table(("Corner of the first pair", "left or right", "front or back"), tuple(rows),
                   "lLL", strong=True)  # fmt: skip
-    return Beside((Figure(f"glue-up-{glue_up.number}-pair", picture, ""),), (table,), _OVERVIEW)
+    return Beside(
+        (Figure(f"glue-up-{glue_up.number}-pair", picture, "The first pair."),), (table,), _OVERVIEW
+    )
 
 
 def _off(at: float, more: str, less: str, show: Show) -> str:

@@ -102,6 +102,6 @@ def _table(table: Table, width: float) -> float:
     for n in wide:
         widths[n] = max(rest / len(wide), 8.0)
     return _GAP + sum(
-        2 * _INSET + max(_text(cell, w - 2 * _INSET) for cell, w in zip(row, widths, strict=True))
+        2 * _INSET + max([_CAP, *(_text(row[n], widths[n] - 2 * _INSET) for n in wide)])
         for row in rows
     )

@@ -2,8 +2,8 @@
 
 Comes in: a plan. Goes out: the text of steps.md. Refuses: nothing.
 
-The same chapters as the printed plan, those that are work to do; pictures are named by the
-number that they carry there.
+The same chapters as the printed plan, those that are work to do. Pictures keep the numbers that
+they carry there, and are shown from the folder ``figures``.
 """
 
 from __future__ import annotations
@@ -23,6 +23,7 @@ from tesselath.book.blocks import (
     Table,
     Title,
     Words,
+    figure_file,
     number_figures,
 )
 from tesselath.book.book import plan_chapters
@@ -104,8 +105,10 @@ class _Writer:
             case Table():
                 return self._table(block)
             case Figure():
+                number = self.numbers[block.name]
                 caption = f" {self.words(block.caption)}" if block.caption else ""
-                return f"*Figure {self.numbers[block.name]} ({block.name}).*{caption}"
+                picture = f"![Figure {number}]({figure_file(number, block.name)}.png)"
+                return f"{picture}\n\n*Figure {number}.*{caption}"
             case Beside():
                 both: Sequence[Block] = (*block.left, *block.right)
                 # What stands beside a picture is read first: its heading names it.

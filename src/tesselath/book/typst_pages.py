@@ -130,8 +130,12 @@ def set_book(chapters: Sequence[Chapter], design: Design, *, speech: Speech) -> 
             outlined = "false" if chapter.within else "true"
             before = "#run-on()" if chapter.run_on else "#pagebreak(weak: true)"
             lines.append("#page(flipped: true)[" if chapter.wide else before)
+            if chapter.whole:
+                lines.append("#block(breakable: false, width: 100%)[")
             lines.append(f"#heading(level: 1, outlined: {outlined}, {setter.words(chapter.title)})")
         lines += [setter.block(block) for block in chapter.blocks]
+        if chapter.whole:
+            lines.append("]")
         if chapter.wide:
             lines.append("]")
     return typeset("\n".join(lines), setter.files)
