@@ -15,7 +15,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tesselath.design import Design
+from tesselath.design import Design, Saw
 from tesselath.design_file import parse_design
 from tesselath.glue_up import GlueUp, glue_up_size, plan_glue_ups
 from tesselath.opening import field_outline, opening_outline
@@ -74,7 +74,7 @@ def glued(text: str) -> Top:
         woods={zone.name: zone.woods for zone in zones}, tape=design.tape,
     )  # fmt: skip
     pieces, parts = group_parts(
-        loose, faces="both", stop_side="left", largest_mitre=50.0, spares=0.1, tape=design.tape
+        loose, faces="both", stop_side="left", saw=Saw(), spares=0.1, tape=design.tape
     )
     rims = {zone.name: zone.outline for zone in zones}
     stages = plan_stages(pieces, rims, order=design.order)

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tesselath.catalogue import find_pattern
+from tesselath.design import Saw
 from tesselath.outlines import area, as_outline
 from tesselath.parts import Part, group_parts, mark_letters
 from tesselath.pieces import Loose, Piece, number_pieces
@@ -61,8 +62,8 @@ def _group(
         for n, p in enumerate(pieces, 1)
     ]  # fmt: skip
     return group_parts(
-        numbered, faces=faces, stop_side=stop_side, largest_mitre=largest_mitre, spares=spares,
-        tape=TAPE,
+        numbered, faces=faces, stop_side=stop_side, saw=Saw(largest_mitre=largest_mitre),
+        spares=spares, tape=TAPE,
     )  # fmt: skip
 
 

@@ -122,7 +122,7 @@ def test_a_mark_out_has_the_run_over_the_width(angle: float) -> None:
     # Identity: run = width x tan of the mitre.
     run = 20.0 * math.tan(math.radians(angle))
     steep = [(0.0, 0.0), (100.0, 0.0), (100.0 + run, 20.0), (run, 20.0)]
-    marks = plan_mark_outs(some_parts((1, steep)), largest_mitre=50.0)
+    marks = plan_mark_outs(some_parts((1, steep)))
     assert len(marks) == 2
     for mark in marks:
         assert mark.steep
@@ -132,7 +132,7 @@ def test_a_mark_out_has_the_run_over_the_width(angle: float) -> None:
 
 
 def test_a_picket_is_marked_out_at_both_points_and_is_not_steep() -> None:
-    marks = plan_mark_outs(some_parts((1, PICKET)), largest_mitre=50.0)
+    marks = plan_mark_outs(some_parts((1, PICKET)))
     assert sorted((m.side, m.op) for m in marks) == [
         ("left", "corner"), ("left", "end"), ("right", "corner"), ("right", "end"),
     ]  # fmt: skip
@@ -140,7 +140,7 @@ def test_a_picket_is_marked_out_at_both_points_and_is_not_steep() -> None:
 
 
 def test_a_notch_is_marked_out_without_a_run_and_square_ends_are_not_marked() -> None:
-    marks = plan_mark_outs(some_parts((1, NOTCHED)), largest_mitre=50.0)
+    marks = plan_mark_outs(some_parts((1, NOTCHED)))
     notches = [m for m in marks if m.op == "notch"]
     assert [(m.run, m.mitre) for m in notches] == [(None, None)]
     assert all(m.mitre is None or abs(m.mitre) > 0.005 for m in marks)
@@ -148,7 +148,7 @@ def test_a_notch_is_marked_out_without_a_run_and_square_ends_are_not_marked() ->
 
 def test_what_the_saw_cuts_is_not_marked_out() -> None:
     parts = some_parts((1, SLASH), (1, TRAPEZOID), (1, rectangle(90, 20)))
-    assert plan_mark_outs(parts, largest_mitre=50.0) == ()
+    assert plan_mark_outs(parts) == ()
 
 
 def test_part_by_part_sets_the_stop_once_a_part_and_stick_by_stick_once_a_stick_and_part() -> None:

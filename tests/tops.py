@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from tesselath.catalogue import find_pattern, pattern_names
 from tesselath.clip import Clipped, clip_strips
-from tesselath.design import Design
+from tesselath.design import Design, Saw
 from tesselath.design_file import parse_design
 from tesselath.errors import PatternError
 from tesselath.lay import Laid, lay_pattern
@@ -221,6 +221,6 @@ def some_parts(
         for n, corners in enumerate(outlines, 1)
     ]  # fmt: skip
     return group_parts(
-        loose, faces=faces, stop_side=stop_side, largest_mitre=largest_mitre, spares=spares,
-        tape=INCH / 32,
+        loose, faces=faces, stop_side=stop_side, saw=Saw(largest_mitre=largest_mitre),
+        spares=spares, tape=INCH / 32,
     )[1]  # fmt: skip

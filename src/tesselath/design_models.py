@@ -330,7 +330,8 @@ class SawModel(Table):
         "0.1 deg"
     )
     angle_offset: Annotated[float, kinds.angle("An offset", least=-10, most=10)] = kinds.default(
-        "0 deg", description="what the saw cuts when its scale reads 0"
+        "0 deg",
+        description="what the saw cuts where its scale reads 0; to the left positive",
     )
     angles: list[Annotated[float, kinds.angle("A saw's angle", least=0, most=80)]] = Field(
         [], description="only these can be set; left out: any"

@@ -21,8 +21,6 @@ __all__ = ["find_unsupported"]
 _NOT_YET: tuple[tuple[str, str, object], ...] = (
     ("strips.measured", "A list of measured strip widths", None),
     ("medallion.*.shift", "A medallion whose shift the fit chooses", "best"),
-    ("saw.angles", "A saw that is set only to listed angles", None),
-    ("saw.angle_offset", "A saw whose zero is off", None),
 )
 
 

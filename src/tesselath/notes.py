@@ -253,6 +253,7 @@ def _tool_notes(design: Design, parts: Sequence[Part], show: _Show) -> list[Note
     corners = [
         p for p in parts
         if p.handling == "mark and hand saw" and p not in dented and p not in steep
+        and not p.off_list
     ]  # fmt: skip
     if corners:
         notes.append(

@@ -18,8 +18,10 @@ from numpy.typing import NDArray
 
 from tesselath.angles import tangent
 from tesselath.congruence import group_alike
+from tesselath.design import Saw
 from tesselath.lie import Lying, lie_at_saw
 from tesselath.pieces import Cut, Loose, Piece
+from tesselath.saw_scale import is_listed, is_within_reach
 from tesselath.tolerances import ANGLE_ALIKE, ON_THE_LINE
 
 __all__ = ["Part", "group_parts", "mark_letters"]
@@ -66,6 +68,7 @@ class Part:
     too_steep: bool
     fitted: bool
     ripped: bool
+    off_list: bool = False  # at an angle to which a saw of few angles cannot be set
 
     @property
     def stick_width(self) -> float:
@@ -91,7 +94,7 @@ def group_parts(
     *,
     faces: str,
     stop_side: str,
-    largest_mitre: float,
+    saw: Saw,
     spares: float,
     tape: float,
 ) -> tuple[tuple[Piece, ...], tuple[Part, ...]]:
@@ -105,8 +108,8 @@ def group_parts(
         Whether a piece may be rolled face down.
     stop_side : {"left", "right"}
         Where the maker's stop stands.
-    largest_mitre : float
-        The steepest cut the saw can be set to [degrees].
+    saw : Saw
+        The saw, for the angles it can be set to.
     spares : float
         The share of spare pieces, for parts of six pieces or more.
     tape : float
@@ -131,7 +134,7 @@ def group_parts(
     groups.sort(key=lambda group: group.rank)
     marks = _marks(groups)
     parts = [
-        _part(group, mark, twin, faces, largest_mitre, spares, tape)
+        _part(group, mark, twin, faces, saw, spares, tape)
         for group, (mark, twin) in zip(groups, marks, strict=True)
     ]
     owner = {n: part for part in parts for n in part.numbers}
@@ -274,17 +277,17 @@ def _part(
     mark: str,
     twin: str | None,
     faces: str,
-    largest_mitre: float,
+    saw: Saw,
     spares: float,
     tape: float,
 ) -> Part:
     lying, first = group.lying, group.first
-    steepest = max(
-        (abs(c.mitre) for c in lying.cuts if c.op == "end" and c.mitre is not None), default=0.0
-    )
-    too_steep = steepest > largest_mitre + ANGLE_ALIKE
+    ends = _as_cut(lying, faces)
+    too_steep = not all(is_within_reach(mitre, saw) for mitre in ends)
+    off_list = not all(is_listed(mitre, saw) for mitre in ends)
     straight = lying.deepest_corner < tape / 2
-    handling = _handling(lying, first.strip_width, faces, by_hand=too_steep or not straight)
+    by_hand = too_steep or off_list or not straight
+    handling = _handling(lying, first.strip_width, faces, by_hand=by_hand)
     left, right = lying.mitres
     swings = (_swing(left), _swing(right))
     if handling == "roll":
@@ -304,7 +307,16 @@ def _part(
         cuts=lying.cuts, handed_pair=twin, numbers=group.numbers, shape=lying.shape,
         on_fence=lying.on_fence, too_steep=too_steep, fitted=group.fitted,
         ripped=first.strip_width is not None and first.strip_width - lying.width > tape / 2,
+        off_list=off_list,
     )  # fmt: skip
+
+
+def _as_cut(lying: Lying, faces: str) -> tuple[float, float]:
+    """The mitres of both ends as the saw is swung for them, towards L positive."""
+    left, right = lying.mitres
+    if faces == "both" and abs(left + right) <= ANGLE_ALIKE:
+        return (right, right) if lying.stop_side == "left" else (left, left)
+    return left, right
 
 
 def _swing(mitre: float) -> str:

@@ -34,6 +34,7 @@ from tesselath.outlines import Outline, area, outlines_of, tidy
 from tesselath.parts import Part
 from tesselath.pieces import Piece
 from tesselath.rips import Rip, plan_rips
+from tesselath.saw_notes import note_saw
 from tesselath.setups import (
     MarkOut,
     SawCounts,
@@ -226,7 +227,7 @@ def assemble_plan(
         design=design, opening=opening, measured=measured, tapers=tapers,
         zones=tuple(Zone(z.name, z.outline) for z in work.zones), pieces=pieces,
         parts=work.parts, setups=work.setups, saw_counts=saw_counts,
-        mark_outs=plan_mark_outs(work.parts, largest_mitre=design.saw.largest_mitre),
+        mark_outs=plan_mark_outs(work.parts, saw=design.saw),
         rips=rips, sticks=work.sticks.sticks,
         bounds=work.sticks.bounds, sticks_to_buy=to_buy,
         frame_base=frame_base, movement=movement, stack=stack,
@@ -240,6 +241,7 @@ def assemble_plan(
                           strip=usual_width(design, work.parts)),
             *note_frame_base(design, frame_base, opening=opening),
             *note_movement(design, movement), *note_thickness(design, stack),
+            *note_saw(design, parts=work.parts, members=frame_base.members),
             *note_stock(design, work.sticks), *notes,
         ),
         stages=stages,

@@ -167,7 +167,8 @@ def plan_tables(plan: Plan) -> dict[str, object]:
                 "mitre": s.mitre, "swing": s.swing, "stop": s.stop, "stop_side": s.stop_side,
                 "handling": s.handling, "end_mitre": s.end_mitre, "end_swing": s.end_swing,
                 "strip_width": s.strip_width, "parts": list(s.parts), "count": s.count,
-                "sticks": list(s.sticks),
+                "sticks": list(s.sticks), "scale": s.scale.angle, "scale_swing": s.scale.swing,
+                "end_scale": s.end_scale.angle, "end_scale_swing": s.end_scale.swing,
             }
             for s in plan.setups
         ],

@@ -14,11 +14,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tesselath.angles import tangent
+from tesselath.design import Saw
 from tesselath.parts import Part
+from tesselath.saw_scale import ScaleReading, is_within_reach, read_scale
 from tesselath.sticks import Stick
 from tesselath.tolerances import ANGLE_ALIKE
 
 __all__ = ["MarkOut", "SawCounts", "Setup", "count_settings", "plan_mark_outs", "plan_setups"]
+
+
+#: A saw whose zero is right and that can be set to any angle.
+_PLAIN_SAW = Saw()
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +34,7 @@ class Setup:
     ``mitre`` (0 is square, never negative) and ``swing`` are those of the cut made against the
     stop; ``end_mitre`` and ``end_swing`` those of the end that meets the stop. ``stop`` is the
     distance along the fence from the stop to the cut [mm]. ``strip_width`` is the width of the
-    stick on the saw [mm].
+    stick on the saw [mm]. ``scale`` and ``end_scale`` are what the saw's scale reads for the two.
     """
 
     mitre: float
@@ -42,6 +48,20 @@ class Setup:
     parts: tuple[str, ...]
     count: int
     sticks: tuple[str, ...]
+    scale: ScaleReading
+    end_scale: ScaleReading
+
+    @property
+    def is_dialled(self) -> bool:
+        """Whether the scale reads anything else than what is cut."""
+        cuts = (
+            (self.mitre, self.swing, self.scale),
+            (self.end_mitre, self.end_swing, self.end_scale),
+        )
+        return any(
+            abs(mitre - read.angle) > ANGLE_ALIKE or swing != read.swing
+            for mitre, swing, read in cuts
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +98,9 @@ class SawCounts:
     stops_by_like_sticks: int
 
 
-def plan_setups(parts: Sequence[Part], sticks: Sequence[Stick]) -> tuple[Setup, ...]:
+def plan_setups(
+    parts: Sequence[Part], sticks: Sequence[Stick], *, saw: Saw = _PLAIN_SAW
+) -> tuple[Setup, ...]:
     """Put the saw's settings into the order in which to cut.
 
     Parameters
@@ -87,6 +109,8 @@ def plan_setups(parts: Sequence[Part], sticks: Sequence[Stick]) -> tuple[Setup, 
         All parts; those that are made up have no set-up.
     sticks : sequence of Stick
         The sticks, to name those that each set-up needs.
+    saw : Saw
+        The saw, for what to dial on its scale.
 
     Returns
     -------
@@ -118,6 +142,8 @@ def plan_setups(parts: Sequence[Part], sticks: Sequence[Stick]) -> tuple[Setup, 
                 strip_width=first.stick_width, parts=marks,
                 count=sum(part.count + part.spares for part in members),
                 sticks=tuple(s.name for s in sticks if any(m in s.pieces for m in marks)),
+                scale=read_scale(mitre, swing, saw),
+                end_scale=read_scale(end_mitre, end_swing, saw),
             )
         )  # fmt: skip
     return tuple(sorted(setups, key=_order))
@@ -183,15 +209,15 @@ def count_settings(setups: Sequence[Setup], sticks: Sequence[Stick]) -> SawCount
     return SawCounts(len(angles), len(setups), sum(taken_up), sum(alike.values()))
 
 
-def plan_mark_outs(parts: Sequence[Part], *, largest_mitre: float) -> tuple[MarkOut, ...]:
+def plan_mark_outs(parts: Sequence[Part], *, saw: Saw = _PLAIN_SAW) -> tuple[MarkOut, ...]:
     """List every cut that is not made at the mitre saw, with its run over the width.
 
     Parameters
     ----------
     parts : sequence of Part
         All parts.
-    largest_mitre : float
-        The steepest cut the saw can be set to [degrees].
+    saw : Saw
+        The saw, for the steepest cut it can be set to.
 
     Returns
     -------
@@ -218,7 +244,7 @@ def plan_mark_outs(parts: Sequence[Part], *, largest_mitre: float) -> tuple[Mark
                 )
             elif abs(cut.mitre) > ANGLE_ALIKE:
                 run = abs(part.width * tangent(cut.mitre))
-                steep = abs(cut.mitre) > largest_mitre + ANGLE_ALIKE
+                steep = not is_within_reach(cut.mitre, saw)
                 marked.append(
                     MarkOut(part.mark, cut.side, cut.op, cut.mitre, run, part.width, cut.at, steep)
                 )

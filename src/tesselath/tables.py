@@ -100,12 +100,12 @@ def write_setups(plan: Plan) -> str:
     """
     head = ["step", "table", "mitre", "on a 90 scale", "swing", "stop or fence", "stop side",
             "handling", "end at the stop", "stick width", "parts", "count", "sticks",
-            "mark out"]  # fmt: skip
+            "mark out", "scale reads", "scale at the stop end"]  # fmt: skip
     show = _Printer(plan)
     by_mark = {part.mark: part for part in plan.parts}
     rows: list[list[object]] = [
         ["rip", "", "", "", show(r.width), "", _ripping(r, show), "",
-         show(r.source_width), " ".join(r.parts), r.count, " ".join(r.sticks), ""]
+         show(r.source_width), " ".join(r.parts), r.count, " ".join(r.sticks), "", "", ""]
         for r in plan.rips
     ]  # fmt: skip
     for s in plan.setups:
@@ -122,7 +122,8 @@ def write_setups(plan: Plan) -> str:
         rows.append(
             [table, *_mitre(s.mitre, s.swing), show(s.stop, up=up), s.stop_side, s.handling,
              stopped, show(s.strip_width), " ".join(s.parts), s.count, " ".join(s.sticks),
-             "; ".join(_mark_out(m, by_mark[m.part], show) for m in marks) if by_hand else ""]
+             "; ".join(_mark_out(m, by_mark[m.part], show) for m in marks) if by_hand else "",
+             str(s.scale), str(s.end_scale)]
         )  # fmt: skip
     return write_csv(head, [[n, *row] for n, row in enumerate(rows, 1)])
 

@@ -122,8 +122,7 @@ def deal_and_group(
     dealt, alike = deal_woods(loose, lots, gap=design.strips.gap)
     pieces, parts = group_parts(
         dealt, faces=design.strips.faces, stop_side=design.saw.stop_side,
-        largest_mitre=design.saw.largest_mitre, spares=design.stock.spares,
-        tape=design.tape,
+        saw=design.saw, spares=design.stock.spares, tape=design.tape,
     )  # fmt: skip
     return pieces, parts, alike
 
@@ -174,7 +173,15 @@ def cut_from_sticks(
         thickness=design.strips.thickness, units=design.units,
         woods=design.woods, effort=effort,
     )  # fmt: skip
-    return Work(field, zones, pieces, parts, plan_setups(parts, sticks.sticks), sticks, alike)
+    return Work(
+        field,
+        zones,
+        pieces,
+        parts,
+        plan_setups(parts, sticks.sticks, saw=design.saw),
+        sticks,
+        alike,
+    )
 
 
 def _in_order(design: Design, order: str) -> Design:

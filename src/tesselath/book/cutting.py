@@ -226,6 +226,9 @@ def _setup(plan: Plan, setup: Setup, number: int, show: Show) -> Block:
     ]  # fmt: skip
     if setup.handling == "swing":
         words.append(Words(f"End at the stop: {show.end(setup.end_mitre, setup.end_swing)}."))
+    if setup.is_dialled:
+        then = f", for the stop end {setup.end_scale}" if setup.handling == "swing" else ""
+        words.append(Words(f"On the scale: {setup.scale}{then}.", "strong"))
     words.append(Words(_HANDLING[setup.handling] + _touches(parts[0])))
     words.append(
         Points(tuple(f"{show.parts([part])}, {part.wood}, {show(part.stick_width)} wide"

@@ -225,6 +225,8 @@ def _blade(view: SawView, setup: Setup) -> tuple[Item, ...]:
     if setup.swing != "square":
         words = f"handle {setup.swing}, {show_angle(setup.mitre)}"
     other = f"90 scale: {show_angle(90.0 - setup.mitre)}"
+    if setup.is_dialled:
+        other = f"dial {setup.scale}, 90 scale: {show_angle(90.0 - setup.scale.angle)}"
     wide = max(text_width(words, _CAP, 600), text_width(other, 1.8))
     right = view.left + WIDE - 1.0
     x, away = knob[0], 2.6 if angle >= 0 else -2.6

@@ -212,6 +212,7 @@ class _Maker:
         stop = show(setup.stop, tape=design.tape, units=design.units, up=part.fitted)
         return [
             f"{who}set-up {number}: {_saw(setup)}",
+            *([f"{who}on the scale: {_dialled(setup)}"] if setup.is_dialled else []),
             f"{who}stop {stop}, on the {setup.stop_side}",
         ]
 
@@ -241,6 +242,13 @@ def _saw(setup: Setup) -> str:
     if same or setup.handling in ("mark and hand saw", "roll"):
         return blade
     return f"{blade}, then the stop end {_swing(setup.end_mitre, setup.end_swing)}"
+
+
+def _dialled(setup: Setup) -> str:
+    """Print what to dial, where the saw's zero is off."""
+    if setup.handling == "swing":
+        return f"{setup.scale}, then {setup.end_scale}"
+    return str(setup.scale)
 
 
 def _swing(mitre: float, swing: str) -> str:
