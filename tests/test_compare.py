@@ -11,7 +11,7 @@ from click.testing import CliRunner, Result
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tesselath.changes import describe_changes
+from tesselath.changes import changed_since, describe_changes
 from tesselath.cli import main
 from tesselath.compare import compare_plans, show_change, show_measure
 from tesselath.matching import match_pieces
@@ -65,6 +65,39 @@ def test_what_a_measured_kerf_and_saw_change_is_told() -> None:
     assert "Kerf: 3/32 in, was 1/8 in." in told
     assert "Saw's zero is off by: 0.2°, was 0°." in told
     assert "piece" not in told
+
+
+def test_what_an_older_plan_does_not_tell_is_no_change() -> None:
+    a = tables(ONE)
+    old = {key: value for key, value in a.items() if key != "saw_angles"}
+    assert describe_changes(old, a) == ()
+    assert changed_since(old, a) == ()
+
+
+def test_what_a_new_plan_changes_is_told_in_two_lines() -> None:
+    a, b = tables(ONE), tables(SHORTER)
+    asked, comes_to = changed_since(a, {**b, "saw_angles": [0.0, 45.0], "kerf": 2.0})
+    assert asked.startswith("Opening, front to back 9 15/16 in, was 10 in; kerf 3/32 in (0.079)")
+    assert asked.endswith("angles the saw has 0°, 45°, was any.")
+    assert f"{len(match_pieces(a, b).kept)} pieces stay as planned" in comes_to
+    assert changed_since(a, a) == ()
+
+
+def test_a_plan_written_again_says_what_it_changes(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("top.toml").write_text(ONE, encoding="utf-8")
+    first = run("plan", "top.toml", "--only", "parts")
+    assert "changed since" not in first.output
+    again = run("plan", "top.toml", "--only", "parts")
+    assert "changed since" not in again.output
+    Path("top.toml").write_text(SHORTER, encoding="utf-8")
+    told = run("plan", "top.toml", "--only", "parts").output
+    assert "changed since the plan that was here:\n  - Opening, front to back 9 15/16 in" in told
+    Path("top-plan/plan.json").write_text("{}", encoding="utf-8")
+    over = run("plan", "top.toml", "--only", "parts", "--force", "--json")
+    assert json.loads(over.output)["changes"] == []
 
 
 def test_another_mark_alone_is_told_as_no_change_of_the_work() -> None:

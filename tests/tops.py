@@ -207,7 +207,7 @@ def some_parts(
     wood: str = "oak",
     faces: str = "both",
     stop_side: str = "left",
-    largest_mitre: float = 50.0,
+    saw: Saw | None = None,
     spares: float = 0.0,
 ) -> tuple[Part, ...]:
     """Parts made of pieces with the grain along x: how many of each, and its corners [mm]."""
@@ -221,6 +221,6 @@ def some_parts(
         for n, corners in enumerate(outlines, 1)
     ]  # fmt: skip
     return group_parts(
-        loose, faces=faces, stop_side=stop_side, saw=Saw(largest_mitre=largest_mitre),
-        spares=spares, tape=INCH / 32,
+        loose, faces=faces, stop_side=stop_side, saw=saw or Saw(), spares=spares,
+        tape=INCH / 32,
     )[1]  # fmt: skip

@@ -15,7 +15,7 @@ from tesselath.matching import Matched, match_pieces
 from tesselath.tables import show_numbers
 from tesselath.tolerances import ALIKE, ANGLE_ALIKE
 
-__all__ = ["describe_changes"]
+__all__ = ["changed_since", "describe_changes"]
 
 #: So many parts are named one by one; of more only the count is told.
 _NAMED = 6
@@ -45,7 +45,7 @@ def describe_changes(before: Tables, after: Tables) -> tuple[str, ...]:
     Source: own derivation.
     """
     rows = {row.key: row for row in compare_plans(before, after)}
-    asked = [_was(row, before, after) for row in rows.values() if row.key in _ASKED and row.differs]
+    asked = [_was(row, before, after) for row in rows.values() if row.key in _ASKED and _told(row)]
     matched = match_pieces(before, after)
     told = [*asked, *_pieces(matched, before, after), *_parts(before, after)]
     takes = [rows[key] for key in _TAKES if key in rows and rows[key].differs]
@@ -60,14 +60,54 @@ def describe_changes(before: Tables, after: Tables) -> tuple[str, ...]:
     return tuple(text[0].upper() + text[1:] for text in told)
 
 
+def changed_since(before: Tables, after: Tables) -> tuple[str, ...]:
+    """Say in a line or two what a new plan changes against the one it takes the place of.
+
+    Parameters
+    ----------
+    before, after : mapping
+        The contents of plan.json as it was and as it is.
+
+    Returns
+    -------
+    tuple of str
+        What was asked for differently, if anything was; what that comes to. Empty when nothing
+        that is cut or bought has changed.
+
+    Raises
+    ------
+    KeyError
+        If a table is no plan.
+
+    Notes
+    -----
+    Source: own derivation.
+    """
+    rows = {row.key: row for row in compare_plans(before, after) if _told(row)}
+    asked = "; ".join(_is_was(rows[key], before, after) for key in _ASKED if key in rows)
+    comes_to = _pieces(match_pieces(before, after), before, after)
+    takes = "; ".join(_is_was(rows[key], before, after) for key in _COMES_TO if key in rows)
+    second = " ".join([*comes_to, *([f"{takes[0].upper()}{takes[1:]}."] if takes else [])])
+    lines = (f"{asked}." if asked else "", second)
+    return tuple(line[0].upper() + line[1:] for line in lines if line)
+
+
+#: What a line has room for of what a plan takes.
+_COMES_TO = ("pieces", "parts", "setups", "sticks_to_buy", "thinnest", "cost")
+
 _ASKED = (
     "pattern", "order", "opening_width", "opening_depth", "clearance", "strip_width", "gap",
-    "kerf", "saw_zero", "tape",
+    "kerf", "saw_zero", "saw_angles", "tape",
 )  # fmt: skip
 _TAKES = (
     "pieces", "parts", "cuts", "setups", "glue_ups", "sticks", "sticks_to_buy", "thinnest",
     "shortest_edge", "left_over", "cost",
 )  # fmt: skip
+
+
+def _told(row: ComparedRow) -> bool:
+    """Whether a figure has changed; what an older plan does not tell has not."""
+    return row.differs and row.before is not None
 
 
 def _is_was(row: ComparedRow, before: Tables, after: Tables) -> str:

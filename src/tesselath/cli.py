@@ -7,8 +7,9 @@ never with a traceback.
 
 from __future__ import annotations
 
+import textwrap
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -19,6 +20,9 @@ from tesselath.fit_command import fit
 from tesselath.movement_command import movement
 from tesselath.prove_command import prove
 from tesselath.woods_command import woods
+
+if TYPE_CHECKING:
+    from tesselath.plan import Plan
 
 __all__ = ["main"]
 
@@ -123,17 +127,35 @@ def plan(
     made = plan_design(read_design(design))
     folder = into if into is not None else design.with_name(f"{design.stem}-plan")
     files = write_outputs(made, wanted)
+    changes = _changed(folder, made)
     write_folder(files, into=folder, force=force)
     if as_json:
         tables = plan_tables(made)
         print_json(
             {"folder": str(folder), "files": sorted(files), "name": tables["name"],
              "totals": tables["totals"], "bounds": tables["bounds"], "orders": tables["orders"],
-             "notes": tables["notes"]}
+             "notes": tables["notes"], "changes": list(changes)}
         )  # fmt: skip
         return
     click.echo(summarise(made))
+    if changes:
+        click.echo("  changed since the plan that was here:")
+    for line in changes:
+        click.echo(textwrap.fill(line, 96, initial_indent="  - ", subsequent_indent="    "))
     click.echo(f"Wrote {folder}: {', '.join(sorted(files))}")
+
+
+def _changed(folder: Path, made: Plan) -> tuple[str, ...]:
+    """Say what changes against the plan that a folder holds; nothing where none can be read."""
+    from tesselath.changes import changed_since
+    from tesselath.plan_json import plan_tables, read_plan_json
+
+    if not (folder / "plan.json").is_file():
+        return ()
+    try:
+        return changed_since(read_plan_json(folder / "plan.json"), plan_tables(made))
+    except (OutputError, LookupError, TypeError, ValueError, AttributeError):
+        return ()  # somebody else's file of that name, or an older version's
 
 
 def _rescue(design: Path, spoiled: str, *, as_json: bool) -> None:

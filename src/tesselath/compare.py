@@ -7,7 +7,7 @@ Refuses: nothing; what an older plan does not tell is left blank.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -95,6 +95,7 @@ _ROWS = {
     "gap": ("gap between pieces", "size"),
     "kerf": ("kerf", "size"),
     "saw_zero": ("saw's zero is off by", "angle"),
+    "saw_angles": ("angles the saw has", "text"),
     "tape": ("tape reads to", "size"),
     "pieces": ("pieces", "count"),
     "parts": ("parts", "count"),
@@ -129,6 +130,7 @@ def _figures(tables: Tables) -> dict[str, float | str | None]:
         "gap": tables.get("gap"),
         "kerf": tables["kerf"],
         "saw_zero": tables.get("saw_zero"),
+        "saw_angles": _angles(tables.get("saw_angles")),
         "tape": tables.get("tape"),
         **{key: totals[key] for key in ("pieces", "parts", "cuts", "setups", "glue_ups", "sticks")},
         "sticks_to_buy": sum(totals["sticks_to_buy"].values()),
@@ -138,6 +140,10 @@ def _figures(tables: Tables) -> dict[str, float | str | None]:
         "cost": prices[0] if prices else None,
         "doubts": sum(not note["code"].startswith("caution") for note in tables["notes"]),
     }
+
+
+def _angles(angles: Sequence[float] | None) -> str | None:
+    return None if angles is None else ", ".join(map(show_angle, angles)) or "any"
 
 
 def _strip_width(tables: Tables) -> float | None:

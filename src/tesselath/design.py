@@ -92,7 +92,9 @@ class Strips:
     faces: str = "both"
     overlength: float = 0.0
     kind: str = "strips on plywood"
+    #: The widths as measured; ``width`` is then their mean, ``named`` what the design calls it.
     measured: tuple[float, ...] = ()
+    named: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from statistics import fmean
 from types import MappingProxyType
 from typing import Any
 
@@ -34,6 +35,7 @@ from tesselath.design import (
 )
 from tesselath.design_checks import opening_size
 from tesselath.design_models import MEASURED_KEYS, AirModel, DesignModel, Table
+from tesselath.tolerances import ALIKE
 
 __all__ = ["build_design"]
 
@@ -114,9 +116,15 @@ def build_design(
         ),
         stock=Stock(
             **_entries(stock, without=("stick", "board", "offcut")),
-            sticks=tuple(StickStock(**_entries(stick, one)) for stick in stock.stick),
+            sticks=tuple(
+                StickStock(**{**_entries(s, one), "width": _as_measured(model, s.width)})
+                for s in stock.stick
+            ),
             boards=tuple(Board(**_entries(board, one)) for board in stock.board),
-            offcuts=tuple(Offcut(**_entries(offcut, one)) for offcut in stock.offcut),
+            offcuts=tuple(
+                Offcut(**{**_entries(o, one), "width": _as_measured(model, o.width)})
+                for o in stock.offcut
+            ),
         ),
         saw=Saw(**_entries(model.saw, without=("angles",)), angles=_in_order(model.saw.angles)),
         room=Room(*(_build_air(air) for air in (room.dry, room.humid, room.made))),
@@ -149,11 +157,23 @@ def _build_strips(model: DesignModel) -> Strips:
     overlength = strips.overlength
     if overlength is None:
         overlength = _OVERLENGTH[model.units] if model.order == "trim" else 0.0
+    measured = tuple(strips.measured or ())
     return Strips(
-        **_entries(strips, without=("overlength", "measured")),
+        **_entries(strips, without=("width", "overlength", "measured")),
+        width=fmean(measured) if measured else strips.width,
         overlength=overlength,
-        measured=tuple(strips.measured or ()),
+        measured=measured,
+        named=strips.width if measured else None,
     )
+
+
+def _as_measured(model: DesignModel, width: float | None) -> float | None:
+    """The width of a listed stick: one of those that were measured has their mean."""
+    measured, named = model.strips.measured, model.strips.width
+    if not measured or width is None:
+        return width
+    near = [*measured, *([named] if named is not None else [])]
+    return fmean(measured) if min(near) - ALIKE <= width <= max(near) + ALIKE else width
 
 
 def _build_air(air: AirModel) -> Mapping[str, float]:

@@ -220,7 +220,9 @@ def _check_joint(model: DesignModel) -> Iterator[Complaint]:
 
 
 def _check_strips(model: DesignModel) -> Iterator[Complaint]:
-    width = model.strips.width
+    width = min(model.strips.measured) if model.strips.measured else model.strips.width
+    if model.strips.measured is not None and not model.strips.measured:
+        yield Complaint("strips.measured", "A list of measured widths has one width at the least.")
     if width is not None and model.strips.gap >= width:
         rule = f"A gap must be less than the strips are wide, {_show(width, model)}."
         yield Complaint("strips.gap", rule)
@@ -287,7 +289,7 @@ _CHECKS = (
     (_check_outlines, ("opening.points", "medallion")),
     (_check_frame, ("order", "frame.width", "frame.thickness", "frame.recess", "frame.lap")),
     (_check_joint, ("frame.width", "frame.corner", "frame.joint", "frame.joint_allowance")),
-    (_check_strips, ("strips.width", "strips.gap")),
+    (_check_strips, ("strips.width", "strips.gap", "strips.measured")),
     (_check_borders, ("border", *_SIZES, "frame.width")),
     (_check_woods, ("woods", "stock.board")),
     (_check_room, ("room",)),

@@ -19,7 +19,6 @@ __all__ = ["find_unsupported"]
 
 #: Key, what it is about, and the value that is meant where not every value is.
 _NOT_YET: tuple[tuple[str, str, object], ...] = (
-    ("strips.measured", "A list of measured strip widths", None),
     ("medallion.*.shift", "A medallion whose shift the fit chooses", "best"),
 )
 

@@ -46,6 +46,7 @@ from tesselath.shopping import ShoppingRow, list_shopping
 from tesselath.stages import Stage, plan_stages
 from tesselath.sticks import Bound, Stick
 from tesselath.stock_notes import note_stock
+from tesselath.strip_widths import note_strip_widths
 from tesselath.tape import rounding_error
 from tesselath.taper import EdgeTaper, measure_tapers
 from tesselath.thickness import Stack, stack_up
@@ -239,6 +240,7 @@ def assemble_plan(
         notes=(
             *note_opening(design, opening=opening, measured=measured, tapers=tapers,
                           strip=usual_width(design, work.parts)),
+            *note_strip_widths(design, rows=len({p.row for p in work.pieces if p.zone == "field"})),
             *note_frame_base(design, frame_base, opening=opening),
             *note_movement(design, movement), *note_thickness(design, stack),
             *note_saw(design, parts=work.parts, members=frame_base.members),

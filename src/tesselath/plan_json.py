@@ -127,6 +127,7 @@ def plan_tables(plan: Plan) -> dict[str, object]:
         "tape": design.tape,
         "gap": design.strips.gap,
         "saw_zero": design.saw.angle_offset,
+        "saw_angles": list(design.saw.angles),
         "looks": _looks(design),
         "opening": {
             "outline": _points(plan.opening), "width": float(box[0]), "depth": float(box[1]),
