@@ -23,6 +23,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil, floor, sqrt
 
+import numpy as np
+
 from tesselath.angles import cosine, sine
 from tesselath.design import Design
 from tesselath.fit_change import (
@@ -35,6 +37,7 @@ from tesselath.fit_change import (
 )
 from tesselath.fit_free import FreeSize, border_to_move, free_sizes
 from tesselath.fit_ground import cells_of, ground_of
+from tesselath.outlines import area
 from tesselath.tolerances import ALIKE, ANGLE_ALIKE, ON_THE_LINE
 
 __all__ = ["Proposal", "propose_closed"]
@@ -149,7 +152,11 @@ def _rules(design: Design, w: float) -> Iterator[_Rule]:
     elif level:
         cells = cells_of(design)
         block = None if cells is None else (cells.period(0), cells.period(1))
-        if block and block[0] and block[1] and abs(block[0] - block[1]) <= ALIKE:
+        square = cells is not None and all(
+            abs(float(np.prod(np.ptp(np.asarray(o), axis=0))) - area(o)) <= ALIKE
+            for o in cells.outlines
+        )
+        if square and block and block[0] and block[1] and abs(block[0] - block[1]) <= ALIKE:
             more = [s for s in pattern.sizes if s.kind == "length" and s.name != "w"]
             key = "scale" if more else "w"
             if not (more and design.strips.gap):  # a gap does not grow with the strips

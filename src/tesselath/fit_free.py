@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from math import inf
 
 from tesselath.design import Design
 from tesselath.expressions import Expression
@@ -154,20 +155,47 @@ def border_to_move(design: Design) -> int | None:
 
 
 def widest_strip(design: Design) -> float | None:
-    """Give the widest strip that the listed stock can give [mm]; None where nothing limits it."""
-    stock, width = design.stock, strip_width(design)
+    """Give the widest strip of all the field's woods that the listed stock can give.
+
+    Parameters
+    ----------
+    design : Design
+        The design.
+
+    Returns
+    -------
+    float or None
+        The width [mm]; None where nothing is listed that limits it.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Source: own derivation.
+    """
+    woods: list[str] = []
+    for tone in design.field.filling.pattern.tones or ("plain",):
+        wood = design.tones.get(tone, tone)
+        woods += [wood] if isinstance(wood, str) else wood.woods
+    limits = [found for wood in woods if (found := _widest_of(design, wood)) is not None]
+    return min(limits, default=None)
+
+
+def _widest_of(design: Design, wood: str) -> float | None:
+    """The widest strip of one wood; None where nothing that suits it is listed, or any width."""
     widest = 0.0
-    for stick in stock.sticks:
-        if stick.width is None:
-            return None
-        widest = max(widest, stick.width)
-    for board in stock.boards:
-        if board.from_ != "edge" or board.thickness is None:
-            return None
-        widest = max(widest, board.thickness)
-    if not widest or (width is not None and width > widest + ALIKE):
-        return None  # nothing is listed that suits: then nothing is a limit
-    return widest
+    for stick in design.stock.sticks:
+        if stick.wood in (None, wood):
+            widest = max(widest, inf if stick.width is None else stick.width)
+    for board in design.stock.boards:
+        if board.wood in (None, wood):
+            edge = board.from_ == "edge" and board.thickness is not None
+            widest = max(widest, (board.thickness or 0.0) if edge else inf)
+    width = strip_width(design) or 0.0
+    return widest if width - ALIKE <= widest < inf and widest else None
 
 
 def _widths(design: Design, width: float) -> list[FreeSize]:

@@ -58,8 +58,7 @@ class Ground:
 
     ``low`` and ``high`` are its box [mm], ``lines`` its edges, mirror lines among them;
     ``middle`` is where the pattern's origin lies when it is not shifted. ``mirrored`` tells for
-    left and right, and for front and back, whether a mirror line lies between. ``square`` tells
-    that it is a plain box.
+    left and right, and for front and back, whether a mirror line lies between.
     """
 
     low: tuple[float, float]
@@ -67,7 +66,6 @@ class Ground:
     lines: tuple[Line, ...]
     middle: tuple[float, float]
     mirrored: tuple[bool, bool]
-    square: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +107,7 @@ def ground_of(design: Design) -> Ground | None:
     Returns
     -------
     Ground or None
-        None where the field is not convex, or the borders leave no room for one.
+        None where the borders leave no room for a field.
 
     Raises
     ------
@@ -127,9 +125,9 @@ def ground_of(design: Design) -> Ground | None:
         if len(left) != 1:
             return None
         rim = left[0]
-    if not is_convex(rim):
-        return None
     (x0, y0), (x1, y1) = rim.min(axis=0), rim.max(axis=0)
+    if not is_convex(rim):  # the box stands for it; what is chosen is laid in the true outline
+        rim = as_outline([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
     middle = (float(x0 + x1) / 2, float(y0 + y1) / 2)
     fold = make_folds(design.field.mirror, middle)[0]
     part = clip_by_lines([(float(x), float(y)) for x, y in rim], fold.lines)
@@ -137,13 +135,11 @@ def ground_of(design: Design) -> Ground | None:
         return None
     outline = as_outline(part)
     (x0, y0), (x1, y1) = outline.min(axis=0), outline.max(axis=0)
-    box = (float(x1 - x0)) * float(y1 - y0)
     return Ground(
         low=(float(x0), float(y0)), high=(float(x1), float(y1)),
         lines=tuple(edge_lines(outline)), middle=middle,
         mirrored=(design.field.mirror in ("left-right", "four ways", "quarters turned"),
                   design.field.mirror in ("front-back", "four ways", "quarters turned")),
-        square=abs(box - area(outline)) <= ALIKE * (x1 - x0 + y1 - y0),
     )  # fmt: skip
 
 

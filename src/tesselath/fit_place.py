@@ -14,8 +14,9 @@ from itertools import product
 
 import numpy as np
 
+from tesselath.angles import turn_point
 from tesselath.design import Design
-from tesselath.fit_change import as_written
+from tesselath.fit_change import as_written, strip_width
 from tesselath.fit_events import Across, even_places, look_across, middles_across, places_across
 from tesselath.fit_ground import Cells, Look, Looker, cells_of, ground_of
 from tesselath.fit_score import LEAST_SHORT, LEAST_THIN
@@ -63,7 +64,7 @@ def place_pattern(
     """
     cells, ground = cells_of(design), ground_of(design)
     if cells is None or ground is None:
-        return ((None, (1.0, 0.0, 0.0)),)
+        return _unseen(design)
     looker = Looker(cells, ground, gap=design.strips.gap)
     middles = middles_across(cells)
     across = [look_across(cells, ground, axis) for axis in (0, 1)]
@@ -93,6 +94,19 @@ def place_pattern(
         same = n < 0 or max(abs(a - b) for a, b in zip(place, shift, strict=True)) <= ALIKE
         kept.append((None if same else place, key))
     return tuple(kept)
+
+
+def _unseen(design: Design) -> tuple[tuple[tuple[float, float] | None, Key], ...]:
+    """Places of a pattern without a repeat: where it is, or half a row on; the score decides."""
+    stays: tuple[tuple[tuple[float, float] | None, Key], ...] = ((None, (1.0, 0.0, 0.0)),)
+    filling, width = design.field.filling, strip_width(design)
+    shift = filling.shift
+    if filling.pattern.courses is None or width is None or isinstance(shift, str):
+        return stays
+    half = (width + design.strips.gap) / 2
+    x, y = turn_point(0.0, half, filling.angle)
+    moved = (as_written(shift[0] + x, design), as_written(shift[1] + y, design))
+    return (*stays, (moved, (1.0, 0.0, 0.0)))
 
 
 def _all_places(

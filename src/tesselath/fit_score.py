@@ -133,8 +133,9 @@ def rank_score(score: Score, *, given: float, nearness: float) -> Rank:
         float(score.parts),
         round(score.waste, 2),
         round(nearness, 3),
-        -round(score.thin, 3),
-        -round(score.short, 3),
+        # What grows by less than a tenth of a strip is no reason to change anything.
+        -round(min(score.thin, 1.0), 1),
+        -round(min(score.short, 1.0), 1),
     )
 
 

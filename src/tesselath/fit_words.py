@@ -8,11 +8,15 @@ from __future__ import annotations
 from tesselath.design import Design
 from tesselath.fit import Candidate
 from tesselath.fit_change import Change, is_on_tape, strip_width
+from tesselath.fit_score import LEAST_THIN
 from tesselath.notes import Note
 from tesselath.tape import show_angle, show_length, show_number
 from tesselath.tolerances import ALIKE
 
 __all__ = ["describe_changes", "describe_reasons", "list_heading", "note_shift", "show_exact"]
+
+#: What changes by less than this, in strips, is not told.
+_HAIR = 0.02
 
 
 def describe_changes(given: Design, candidate: Candidate) -> str:
@@ -129,11 +133,15 @@ def describe_reasons(given: Candidate, candidate: Candidate) -> tuple[str, ...]:
         told.append("every piece is whole")
     elif candidate.promise:
         told.append(candidate.promise)
-    told += _grown("thinnest piece", old.thinnest, new.thinnest, design)
-    told += _grown("shortest edge on the fence", old.shortest, new.shortest, design)
+    # A strip that is ripped takes its pieces with it: only what changes in strips is told.
+    if abs(new.thin - old.thin) > _HAIR:
+        told += _grown("thinnest piece", old.thinnest, new.thinnest, design)
+    if abs(min(new.short, 3.0) - min(old.short, 3.0)) > _HAIR:
+        told += _grown("shortest edge on the fence", old.shortest, new.shortest, design)
     if not new.holds:
-        limit = "half a strip thick" if new.thin < 0.5 else "a strip on the fence"
-        told.append(f"a piece still has less than {limit}")
+        thin = new.thin < LEAST_THIN
+        told.append("a piece is still under half a strip thick" if thin
+                    else "a piece still has less than a strip on the fence")  # fmt: skip
     if new.parts != old.parts:
         told.append(f"{new.parts} parts instead of {old.parts}")
     else:
@@ -150,7 +158,7 @@ def describe_reasons(given: Candidate, candidate: Candidate) -> tuple[str, ...]:
     if abs(new.waste - old.waste) >= 0.01:
         told.append(f"{_percent(new.waste)} falls off instead of {_percent(old.waste)}")
     if new.by_hand != old.by_hand:
-        told.append(f"{new.by_hand} parts too steep for the saw instead of {old.by_hand}")
+        told.append(f"too steep for the saw: {new.by_hand}, was {old.by_hand}")
     return tuple(told)
 
 
