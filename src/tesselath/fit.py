@@ -22,6 +22,7 @@ from tesselath.errors import TesselathError
 from tesselath.fit_change import Change, change_design
 from tesselath.fit_closed import Proposal
 from tesselath.fit_free import may_move_opening
+from tesselath.fit_ground import cells_of
 from tesselath.fit_place import place_pattern
 from tesselath.fit_propose import how_far, is_same, propose
 from tesselath.fit_score import Rank, Score, rank_score, score_design
@@ -30,6 +31,8 @@ __all__ = ["Candidate", "Fit", "FitList", "best_shift", "fit_design", "list_name
 
 #: Proposals looked at for one list, and how many of them are laid and scored [count].
 _MOST_PROPOSALS, _SHORTLIST = 90, 12
+#: Strips in all cells that are looked at for one list, and the fewest proposals [count].
+_MOST_STRIPS, _FEWEST = 1_500, 24
 #: With so many layouts that keep the limits at a quick look, the others are left alone [count].
 _ENOUGH = 4
 
@@ -149,7 +152,11 @@ def _fit_list(given: Candidate, keep: str, top: int) -> FitList:
     design = given.design
     looked: list[tuple[tuple[float, ...], Proposal]] = []
     tried = 0
-    for proposal in islice(propose(design, keep=keep), _MOST_PROPOSALS):
+    cells = cells_of(design)
+    strips = 1 if cells is None else len(cells.outlines)
+    # A large repeat takes longer to look at, so fewer proposals are.
+    most = max(_FEWEST, min(_MOST_PROPOSALS, _MOST_STRIPS // strips))
+    for proposal in islice(propose(design, keep=keep), most):
         tried += 1
         looked += _place(design, proposal, alone=keep == "place")
     looked.sort(key=lambda look: look[0])  # of equals the first proposed stays first

@@ -14,16 +14,16 @@ the best is found at an event, in the middle of two, or where both margins are e
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from math import atan2, ceil, degrees, floor, hypot, inf
+from math import atan2, ceil, degrees, floor, hypot
 
 import numpy as np
 from numpy.typing import NDArray
 
 from tesselath.fit_ground import Cells, Ground
 from tesselath.symmetry import find_symmetry
-from tesselath.tolerances import ALIKE, ON_THE_LINE
+from tesselath.tolerances import ALIKE, ON_THE_LINE, SLACK
 
 __all__ = [
     "Across",
@@ -41,6 +41,8 @@ _MOST_CORNERS = 24
 _MOST_SYMMETRIC = 40
 #: At most so many values of one size are given, the nearest ones [count].
 _MOST_VALUES = 12
+#: Two corners are at most so many periods more apart than at first [count].
+_MOST_TURNS = 400
 #: Even samples where there are no events [count].
 _SAMPLES = 9
 
@@ -212,7 +214,7 @@ def solve_events(
 
     Notes
     -----
-    Source: own derivation. What is not linear in the size (an angle) takes two more steps.
+    Source: own derivation. What is not linear in the size takes a step or two more.
     """
     one = across_at(now)
     width = (most - least) * 1e-3
@@ -221,70 +223,102 @@ def solve_events(
         return ()
     if abs(other.period - one.period) > 0.1 * one.period:
         return ()  # the corners come round at once or never; no size leads there steadily
-    found = []
-    for pair, turns in _pairs(one, other, width, least - now, most - now):
-        value = now
-        miss = _miss(one, pair, turns)
-        slope = (_miss(other, pair, turns) - miss) / width
-        for _ in range(3):
-            if abs(slope) < 1e-7 or abs(miss) < ON_THE_LINE:
-                break
-            before, value = value, value - miss / slope
-            here = across_at(value) if least <= value <= most else None
-            if here is None or len(here.corners) != len(one.corners):
-                value = inf
-                break
-            miss, last = _miss(here, pair, turns), miss
-            if value != before:
-                slope = (miss - last) / (value - before)
-        if least <= value <= most and abs(miss) < ALIKE:
-            found.append(value)
-    found.sort(key=lambda value: (round(abs(value - now), 6), value))
+    events = sorted(
+        _near_events(one, other, width, least - now, most - now),
+        key=lambda event: (round(abs(event.by), 6), event.by),
+    )
     kept: list[float] = []
-    for value in found:
-        if all(abs(value - known) > 1e-6 * max(1.0, abs(now)) for known in kept):
+    for event in events[: 2 * _MOST_VALUES]:
+        value = _refined(across_at, event, now=now, least=least, most=most)
+        if value is not None and all(abs(value - known) > SLACK * abs(now) for known in kept):
             kept.append(value)
+    kept.sort(key=lambda value: (round(abs(value - now), 6), value))
     return tuple(kept[:_MOST_VALUES])
 
 
-def _miss(across: Across, pair: tuple[int, int], turns: int) -> float:
-    """By how much two edges miss two corners so many periods apart [mm]."""
-    i, j = pair
-    apart = across.corners[i] - across.corners[j] + turns * across.period
-    return float(across.high - across.low - apart)
+@dataclass(frozen=True, slots=True)
+class _Event:
+    """Two corners so many periods apart that are to meet the edges.
+
+    ``by`` is how far the size has to go for it [mm], ``slope`` how fast the miss closes.
+    """
+
+    pair: tuple[int, int]
+    turns: int
+    by: float
+    slope: float
+
+    def miss(self, across: Across) -> float:
+        """By how much the edges miss the corners [mm]."""
+        i, j = self.pair
+        apart = across.corners[i] - across.corners[j] + self.turns * across.period
+        return float(across.high - across.low - apart)
 
 
-def _pairs(
+def _refined(
+    across_at: Callable[[float], Across | None],
+    event: _Event,
+    *,
+    now: float,
+    least: float,
+    most: float,
+) -> float | None:
+    """Follow an event to where the edges meet the corners; None where they never do."""
+    value, slope = now + event.by, event.slope
+    for _ in range(3):
+        here = across_at(value) if least <= value <= most else None
+        if here is None or max(event.pair) >= len(here.corners):
+            return None
+        miss = event.miss(here)
+        if abs(miss) < ON_THE_LINE:
+            return value
+        value -= miss / slope
+    return value if least <= value <= most and abs(miss) < ALIKE else None
+
+
+def _near_events(
     one: Across, other: Across, width: float, low: float, high: float
-) -> list[tuple[tuple[int, int], int]]:
-    """Every pair of corners and count of periods that may fit within the limits, each once."""
-    found: list[tuple[tuple[int, int], int]] = []
-    seen: set[tuple[float, ...]] = set()
-    count = len(one.corners)
+) -> Iterator[_Event]:
+    """Every event that may lie within the limits, each once, as far as it is linear."""
     slope_of_period = (other.period - one.period) / width
     slope_of_edges = (other.high - other.low - one.high + one.low) / width
     edges = one.high - one.low
-    for i in range(count):
-        for j in range(count):
+    for i, j, apart, slope in _pairs(one, other, width, slope_of_period):
+        ends = [
+            (edges + slope_of_edges * d - apart - slope * d) / (one.period + slope_of_period * d)
+            for d in (low, high)
+            if one.period + slope_of_period * d > ON_THE_LINE
+        ]
+        if not ends:
+            continue
+        first, last = floor(min(ends) - 0.01), ceil(max(ends) + 0.01)
+        for turns in range(first, min(last, first + _MOST_TURNS) + 1):
+            closing = slope_of_edges - slope - turns * slope_of_period
+            if abs(closing) > ON_THE_LINE:
+                by = -(edges - apart - turns * one.period) / closing
+                if low <= by <= high:
+                    yield _Event((i, j), turns, by, closing)
+
+
+def _pairs(
+    one: Across, other: Across, width: float, slope_of_period: float
+) -> Iterator[tuple[int, int, float, float]]:
+    """Every two corners, with how far and how fast they go apart; alike ones once."""
+    corners: dict[tuple[float, float], int] = {}
+    for i, (place, later) in enumerate(zip(one.corners, other.corners, strict=True)):
+        whole = floor(float(place) / one.period + ON_THE_LINE)
+        slope = (float(later) - float(place)) / width - whole * slope_of_period
+        corners.setdefault((round(float(place) - whole * one.period, 3), round(slope, 4)), i)
+    seen: set[tuple[float, float]] = set()
+    for i in corners.values():
+        for j in corners.values():
             apart = float(one.corners[i] - one.corners[j])
             slope = (float(other.corners[i] - other.corners[j]) - apart) / width
             whole = floor(apart / one.period + ON_THE_LINE)
-            key = (round(apart - whole * one.period, 3),
-                   round(slope - whole * slope_of_period, 4))  # fmt: skip
-            if key in seen:
-                continue
-            seen.add(key)
-            ends = [
-                (edges + slope_of_edges * d - apart - slope * d)
-                / (one.period + slope_of_period * d)
-                for d in (low, high)
-                if one.period + slope_of_period * d > ON_THE_LINE
-            ]
-            if not ends:
-                continue
-            first, last = floor(min(ends) - 0.01), ceil(max(ends) + 0.01)
-            found += [((i, j), turns) for turns in range(first, min(last, first + 400) + 1)]
-    return found
+            key = (round(apart - whole * one.period, 3), round(slope - whole * slope_of_period, 4))
+            if key not in seen:
+                seen.add(key)
+                yield i, j, apart, slope
 
 
 def allowed_turns(cells: Cells, angle: float, *, most: float) -> tuple[float, ...]:
