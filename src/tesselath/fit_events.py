@@ -37,6 +37,8 @@ __all__ = [
 
 #: More different corners than this meet an edge anyhow: there are no events.
 _MOST_CORNERS = 24
+#: Where margins can be equal, no more places with a corner on an edge are looked at [count].
+_MOST_EVENTS = 8
 #: Larger repeats are not searched for the lines of their symmetry.
 _MOST_SYMMETRIC = 40
 #: At most so many values of one size are given, the nearest ones [count].
@@ -146,6 +148,8 @@ def places_across(
     equal = [centre - m + half for m in middles for half in (0.0, period / 2)]
     events = np.concatenate((across.low - corners, across.high - corners))
     on_edge = _different(events, period).tolist()
+    if middles:
+        on_edge = on_edge[:: ceil(len(on_edge) / _MOST_EVENTS)]
     halves: list[float] = []
     if between or not middles:
         following = [*on_edge[1:], on_edge[0] + period]

@@ -15,6 +15,7 @@ different one once: two copies that lie alike to the edges that cross them leave
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import hypot, inf, sqrt
 from typing import Any
@@ -50,6 +51,8 @@ __all__ = ["Cells", "Ground", "Look", "Looker", "cells_of", "ground_of"]
 _MOST_STRIPS = 400
 #: A pattern that repeats after less than this share of its steps meets an edge anyhow.
 _FINEST = 0.02
+#: An edge that leans by less than this cosine runs along an axis, as in a measured opening.
+_UPRIGHT = 0.99
 
 
 @dataclass(frozen=True, slots=True)
@@ -236,6 +239,11 @@ class Looker:
         self._measured: dict[tuple[Any, ...], tuple[float, float, float] | None] = {}
         self._wholes = [self._measure_whole(k) for k in range(len(cells.outlines))]
         self._inverse = np.linalg.inv(cells.steps)
+        self._normals = np.array([line[:2] for line in ground.lines])
+        self._limits = np.array([line[2] for line in ground.lines])
+        reach = [outline @ self._normals.T for outline in cells.outlines]
+        self._far = np.array([r.max(axis=0) for r in reach])
+        self._near = np.array([r.min(axis=0) for r in reach])
         points = np.vstack(cells.outlines)
         span = np.abs(cells.steps).sum(axis=0)
         self._offsets = self._cover(
@@ -265,7 +273,7 @@ class Looker:
         keep = ((offsets >= low - ON_THE_LINE) & (offsets <= high + ON_THE_LINE)).all(axis=1)
         moved = np.zeros(2)
         moved[axis] = self.ground.middle[axis] + shift
-        edges = [n for n, line in enumerate(self.ground.lines) if abs(line[axis]) > 1 - SLACK]
+        edges = [n for n, line in enumerate(self.ground.lines) if abs(line[axis]) > _UPRIGHT]
         return self._see(offsets[keep] + moved, edges)
 
     def _cover(self, low: NDArray[np.float64], high: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -277,44 +285,43 @@ class Looker:
         offsets: NDArray[np.float64] = np.column_stack((i.ravel(), j.ravel())) @ self.cells.steps
         return offsets[((offsets >= low - 1) & (offsets <= high + 1)).all(axis=1)]
 
-    def _see(self, offsets: NDArray[np.float64], edges: range | list[int]) -> Look:
+    def _see(self, offsets: NDArray[np.float64], edges: Sequence[int]) -> Look:
         """Measure every different piece that the edges leave."""
         thin, short, cut = 1.0, 9.0, 0
         kinds: set[tuple[float, ...]] = set()
         sides: dict[int, Counter[tuple[float, ...]]] = {n: Counter() for n in edges}
-        normals = np.array([self.ground.lines[n][:2] for n in edges])
-        limits = np.array([self.ground.lines[n][2] for n in edges])
-        depths = offsets @ normals.T - limits
-        for k, outline in enumerate(self.cells.outlines):
-            reach = outline @ normals.T
-            crossed = depths + reach.max(axis=0) > ON_THE_LINE
-            outside = (depths + reach.min(axis=0) >= -ON_THE_LINE).any(axis=1)
-            if np.any(~crossed.any(axis=1) & ~outside):
-                kinds.add(tuple(round(v, 1) for v in self._wholes[k]))
-            rows = np.flatnonzero(crossed.any(axis=1) & ~outside)
-            near = np.round(np.where(crossed[rows], depths[rows], -inf), 4)
+        chosen = list(edges)
+        depths = offsets @ self._normals[chosen].T - self._limits[chosen]
+        crossed = depths[:, None] + self._far[:, chosen] > ON_THE_LINE
+        outside = (depths[:, None] + self._near[:, chosen] >= -ON_THE_LINE).any(axis=2)
+        hit = crossed.any(axis=2)
+        for k in np.flatnonzero((~hit & ~outside).any(axis=0)).tolist():
+            kinds.add(tuple(round(v, 1) for v in self._wholes[k]))
+        rows, which = np.nonzero(hit & ~outside)
+        near = np.round(np.where(crossed[rows, which], depths[rows], -inf), 4)
+        found = Counter(zip(which.tolist(), map(tuple, near.tolist()), strict=True))
+        for (k, depth), times in found.items():
+            hits = tuple((n, d) for n, d in zip(edges, depth, strict=True) if d > -inf)
+            measured = self._measure(k, hits)
+            if measured is None:
+                continue
+            cut += times
+            kind = (round(measured[0], 1), round(measured[1], 1), round(measured[2], 1))
+            kinds.add(kind)
             whole, width = self._wholes[k], self.cells.widths[k]
             asked = min(whole[0] if width is None else width - self.gap, whole[1])
-            for depth, times in Counter(map(tuple, near.tolist())).items():
-                hit = tuple((n, d) for n, d in zip(edges, depth, strict=True) if d > -inf)
-                measured = self._measure(k, hit)
-                if measured is None:
-                    continue
-                cut += times
-                kind = (round(measured[0], 1), round(measured[1], 1), round(measured[2], 1))
-                kinds.add(kind)
-                thin = min(thin, measured[0] / whole[0])
-                if asked > ALIKE:
-                    short = min(short, measured[1] / asked)
-                for n, _ in hit:
-                    sides[n][kind] += times
+            thin = min(thin, measured[0] / whole[0])
+            if asked > ALIKE:
+                short = min(short, measured[1] / asked)
+            for n, _ in hits:
+                sides[n][kind] += times
         return Look(thin, short, len(kinds), self._balance(sides), cut)
 
     def _balance(self, sides: dict[int, Counter[tuple[float, ...]]]) -> tuple[bool, bool]:
         """Whether opposite edges carry the same pieces."""
         found = []
         for axis in (0, 1):
-            pair = [sides[n] for n in sides if abs(self.ground.lines[n][axis]) > 1 - SLACK]
+            pair = [sides[n] for n in sides if abs(self.ground.lines[n][axis]) > _UPRIGHT]
             mirrored = self.ground.mirrored[axis]
             found.append(mirrored or (len(pair) == 2 and pair[0] == pair[1]))
         return found[0], found[1]
