@@ -30,7 +30,7 @@ from tesselath.fit_score import Rank, Score, rank_score, score_design
 __all__ = ["Candidate", "Fit", "FitList", "best_shift", "fit_design", "list_names"]
 
 #: Proposals looked at for one list, and how many of them are laid and scored [count].
-_MOST_PROPOSALS, _SHORTLIST = 90, 12
+_MOST_PROPOSALS, _SHORTLIST = 64, 10
 #: Strips in all cells that are looked at for one list, and the fewest proposals [count].
 _MOST_STRIPS, _FEWEST = 1_500, 24
 #: With so many layouts that keep the limits at a quick look, the others are left alone [count].
@@ -74,7 +74,9 @@ class Fit:
         return tuple(candidate for one in self.lists for candidate in one.candidates)
 
 
-def fit_design(design: Design, *, keep: str | None = None, top: int = 5) -> Fit:
+def fit_design(
+    design: Design, *, keep: str | None = None, top: int = 5, trials: int = _MOST_PROPOSALS
+) -> Fit:
     """Look for layouts without slivers.
 
     Parameters
@@ -85,6 +87,8 @@ def fit_design(design: Design, *, keep: str | None = None, top: int = 5) -> Fit:
         What stays. Left out, both are looked at, unless the opening cannot move.
     top : int
         How many candidates are given at most for each list [count].
+    trials : int
+        How many proposals are looked at for each list [count].
 
     Returns
     -------
@@ -104,7 +108,7 @@ def fit_design(design: Design, *, keep: str | None = None, top: int = 5) -> Fit:
         design = best_shift(design)
     given = _as_given(design)
     names = list_names(design, keep=keep)
-    return Fit(given, tuple(_fit_list(given, name, top) for name in names))
+    return Fit(given, tuple(_fit_list(given, name, top, trials) for name in names))
 
 
 def list_names(design: Design, *, keep: str | None) -> tuple[str, ...]:
@@ -137,7 +141,7 @@ def best_shift(design: Design) -> Design:
     Source: own derivation.
     """
     plain = change_design(design, [Change("field.shift", (0.0, 0.0), "shift")])
-    better = _fit_list(_as_given(plain), "place", 1).candidates
+    better = _fit_list(_as_given(plain), "place", 1, 1).candidates
     return better[0].design if better else plain
 
 
@@ -147,7 +151,7 @@ def _as_given(design: Design) -> Candidate:
     return Candidate((), "", design, score, rank)
 
 
-def _fit_list(given: Candidate, keep: str, top: int) -> FitList:
+def _fit_list(given: Candidate, keep: str, top: int, trials: int) -> FitList:
     """Make one list: propose, place, shortlist, score."""
     design = given.design
     looked: list[tuple[tuple[float, ...], Proposal]] = []
@@ -155,7 +159,7 @@ def _fit_list(given: Candidate, keep: str, top: int) -> FitList:
     cells = cells_of(design)
     strips = 1 if cells is None else len(cells.outlines)
     # A large repeat takes longer to look at, so fewer proposals are.
-    most = max(_FEWEST, min(_MOST_PROPOSALS, _MOST_STRIPS // strips))
+    most = min(trials, max(_FEWEST, _MOST_STRIPS // strips))
     for proposal in islice(propose(design, keep=keep), most):
         tried += 1
         looked += _place(design, proposal, alone=keep == "place")

@@ -43,7 +43,7 @@ from tesselath.outlines import (
 )
 from tesselath.repeat import find_repeat, reduce_steps
 from tesselath.sizes import settle_sizes
-from tesselath.tolerances import ALIKE, AREA_SHARE, ON_THE_LINE, SLACK
+from tesselath.tolerances import ALIKE, AREA_SHARE, ON_THE_LINE
 
 __all__ = ["Cells", "Ground", "Look", "Looker", "cells_of", "ground_of"]
 

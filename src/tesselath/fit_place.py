@@ -9,7 +9,7 @@ only the best of both are looked at together, for the corners.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import product
 
 import numpy as np
@@ -26,7 +26,9 @@ __all__ = ["place_pattern"]
 
 #: So many places across each pair of edges are looked at together with the others [count]; more
 #: of them where nothing else may change, since only the corners are then left to choose by.
-_BEST, _BEST_ALONE = 2, 6
+_BEST, _BEST_ALONE = 4, 6
+#: And of these so many with the next ones of the other pair of edges [count].
+_FEW = 2
 #: A limit may be missed by so much before it counts.
 _HAIR = 0.02
 
@@ -68,32 +70,44 @@ def place_pattern(
     looker = Looker(cells, ground, gap=design.strips.gap)
     middles = middles_across(cells)
     across = [look_across(cells, ground, axis) for axis in (0, 1)]
-    best = _BEST_ALONE if alone else _BEST
-    choices: list[list[float]] = []
+    ranked: list[list[float]] = []
     for axis in (0, 1):
         here = across[axis]
         if here is None:
-            choices.append(list(even_places(cells)))
+            ranked.append(list(even_places(cells)))
             continue
-        ranked = sorted(
+        looked = sorted(
             (_key(looker.look_along(axis, place), (axis,)), n, place)
             for n, place in enumerate(places_across(here, middles[axis], between=alone))
         )
-        choices.append([place for _, _, place in ranked[:best]])
+        ranked.append([place for _, _, place in looked])
     shift = design.field.filling.shift
     assert not isinstance(shift, str)
     found: list[tuple[Key, int, tuple[float, float]]] = []
-    for n, place in enumerate(_all_places(choices, cells, across)):
-        moved = _nearest(place, shift, cells)
-        written = (as_written(moved[0], design), as_written(moved[1], design))
-        found.append((_key(looker.look(written), (0, 1)), n, written))
     found.append((_key(looker.look(shift), (0, 1)), -1, shift))
+    for places in _rounds(ranked, _BEST_ALONE if alone else _BEST):
+        for place in _every_net(places, cells, across):
+            moved = _nearest(place, shift, cells)
+            written = (as_written(moved[0], design), as_written(moved[1], design))
+            found.append((_key(looker.look(written), (0, 1)), len(found), written))
+        if min(found)[0][0] == 0.0:
+            break
     found.sort()
     kept: list[tuple[tuple[float, float] | None, Key]] = []
     for key, n, place in found[:keep]:
         same = n < 0 or max(abs(a - b) for a, b in zip(place, shift, strict=True)) <= ALIKE
         kept.append((None if same else place, key))
     return tuple(kept)
+
+
+def _rounds(ranked: list[list[float]], best: int) -> Iterator[list[tuple[float, float]]]:
+    """The best of both pairs of edges together; then, where a corner spoils them all, the next."""
+    across, away = ranked
+    yield list(product(across[:best], away[:best]))
+    yield [
+        *product(across[best : 2 * best], away[:_FEW]),
+        *product(across[:_FEW], away[best : 2 * best]),
+    ]
 
 
 def _unseen(design: Design) -> tuple[tuple[tuple[float, float] | None, Key], ...]:
@@ -109,11 +123,10 @@ def _unseen(design: Design) -> tuple[tuple[tuple[float, float] | None, Key], ...
     return (*stays, (moved, (1.0, 0.0, 0.0)))
 
 
-def _all_places(
-    choices: list[list[float]], cells: Cells, across: Sequence[Across | None]
+def _every_net(
+    places: list[tuple[float, float]], cells: Cells, across: Sequence[Across | None]
 ) -> list[tuple[float, float]]:
-    """Put places across both pairs of edges together; a staggered net has several of each."""
-    places = list(product(choices[0], choices[1]))
+    """Add what a staggered net has between its rows: there each place comes several times."""
     periods = (cells.period(0), cells.period(1))
     if across[0] is None or across[1] is None or periods[0] is None or periods[1] is None:
         return places
