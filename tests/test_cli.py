@@ -28,7 +28,8 @@ def bench(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 def test_every_commands_help_ends_with_an_example_that_works(bench: Path) -> None:
     order = [
-        "begin", "plan", "compare", "fit", "patterns", "prove", "movement", "woods", "gallery",
+        "begin", "plan", "refit", "compare", "fit", "patterns", "prove", "movement", "woods",
+        "gallery",
     ]  # fmt: skip
     assert sorted(order) == sorted(main.commands)
     for name in order:

@@ -16,7 +16,7 @@ import click
 
 from tesselath.errors import Fault, TesselathError
 
-__all__ = ["json_option", "print_json", "says_what_is_wrong"]
+__all__ = ["json_option", "print_json", "read_only", "says_what_is_wrong"]
 
 _Command = TypeVar("_Command", bound=Callable[..., Any])
 
@@ -65,6 +65,44 @@ def says_what_is_wrong(command: _Command) -> _Command:
 def print_json(value: object) -> None:
     """Print a value as JSON."""
     click.echo(json.dumps(value, ensure_ascii=False, indent=2))
+
+
+def read_only(only: str | None) -> tuple[str, ...]:
+    """Read the names that --only takes.
+
+    Parameters
+    ----------
+    only : str, optional
+        The names, with commas between them.
+
+    Returns
+    -------
+    tuple of str
+        The outputs that are wanted; the usual ones when it is left out.
+
+    Raises
+    ------
+    click.UsageError
+        If there is no such output.
+
+    Notes
+    -----
+    Source: own derivation.
+    """
+    from tesselath.outputs import OUTPUTS, output_names, usual_names
+
+    if only is None:
+        return usual_names()
+    names = [name.strip() for name in only.split(",") if name.strip()]
+    for name in names:
+        if name not in OUTPUTS:
+            choices = ", ".join(output_names())
+            raise click.UsageError(
+                f'--only: "{name}". There is no such output; there are {choices}.'
+            )
+        if OUTPUTS[name] is None:
+            raise click.UsageError(f'--only: "{name}" is not yet supported.')
+    return tuple(names)
 
 
 def _fault(fault: Fault) -> dict[str, str | None]:

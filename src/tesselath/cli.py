@@ -13,12 +13,13 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from tesselath.answers import json_option, print_json, says_what_is_wrong
+from tesselath.answers import json_option, print_json, read_only, says_what_is_wrong
 from tesselath.compare_command import compare
 from tesselath.errors import Fault, OutputError
 from tesselath.fit_command import fit
 from tesselath.movement_command import movement
 from tesselath.prove_command import prove
+from tesselath.refit_command import refit
 from tesselath.woods_command import woods
 
 if TYPE_CHECKING:
@@ -36,6 +37,7 @@ def main() -> None:
     begin     write a short design file to fill in
     plan      the main job: from a design to a numbered map and a cut list
     fit       layouts without slivers, ranked with reasons
+    refit     measured again: plan the rest round the pieces that are cut
     compare   two designs side by side, or a plan and its earlier self
     patterns  list the patterns, or explain one
     prove     prove that a pattern tiles, or say where it does not
@@ -116,7 +118,7 @@ def plan(
     if spoiled is not None:
         _rescue(design, spoiled, as_json=as_json)
         return
-    wanted = _wanted(only)
+    wanted = read_only(only)
     from tesselath.design_file import read_design
     from tesselath.folder import write_folder
     from tesselath.outputs import write_outputs
@@ -181,24 +183,6 @@ def _rescue(design: Path, spoiled: str, *, as_json: bool) -> None:
     else:
         for answer in answers:
             click.echo(describe_rescue(answer))
-
-
-def _wanted(only: str | None) -> tuple[str, ...]:
-    """Read --only; everything that is made when it is left out."""
-    from tesselath.outputs import OUTPUTS, output_names, usual_names
-
-    if only is None:
-        return usual_names()
-    names = [name.strip() for name in only.split(",") if name.strip()]
-    for name in names:
-        if name not in OUTPUTS:
-            choices = ", ".join(output_names())
-            raise click.UsageError(
-                f'--only: "{name}". There is no such output; there are {choices}.'
-            )
-        if OUTPUTS[name] is None:
-            raise click.UsageError(f'--only: "{name}" is not yet supported.')
-    return tuple(names)
 
 
 @main.command(epilog="Example: tesselath patterns herringbone")
@@ -274,5 +258,6 @@ def gallery(*, into: Path, only: str | None, as_json: bool) -> None:
 main.add_command(prove)
 main.add_command(compare)
 main.add_command(movement)
+main.add_command(refit)
 main.add_command(woods)
 main.add_command(fit)

@@ -51,6 +51,7 @@ def lay_courses(
     *,
     box: tuple[NDArray[np.float64], NDArray[np.float64]],
     most: int,
+    drawn_for: tuple[NDArray[np.float64], NDArray[np.float64]] | None = None,
 ) -> CourseStrips:
     """Lay rows of strips over a box.
 
@@ -64,6 +65,9 @@ def lay_courses(
         The least and the greatest corner to cover, in the pattern's axes [mm].
     most : int
         The most strips to lay [count].
+    drawn_for : pair of array (2,), optional
+        The box that random joints were drawn for, where a refit has another; the strips at the
+        ends of its rows then reach to the ends of the box to cover.
 
     Returns
     -------
@@ -91,13 +95,14 @@ def lay_courses(
     if count > most:
         _refuse(courses, count, most)
     rows: list[NDArray[np.float64]] = []
-    chance = None if courses.random is None else _Chance(courses, sizes, left, right)
+    ends = (left, right) if drawn_for is None else (drawn_for[0][0], drawn_for[1][0])
+    chance = None if courses.random is None else _Chance(courses, sizes, *ends)
     if chance is not None and count * ((right - left) / chance.least + 2) > most:
         _refuse(courses, count * ((right - left) / chance.least + 2), most)
     inner_first = sorted(range(first_row, last_row + 1), key=lambda r: (abs(r), r))
     for row in inner_first:
         if chance is not None:
-            strips = chance.row(row)
+            strips = _inside(_reaching(chance.row(row), left, right), left, right)
             rows.append(np.column_stack((strips, np.full(len(strips), row))))
             continue
         values = {**sizes, "row": float(row)}
@@ -232,6 +237,12 @@ class _Chance:
             abs(x - end) <= ON_THE_LINE or abs(x - end) >= self.stagger - ON_THE_LINE
             for end in (self.left, self.right)
         )
+
+
+def _reaching(strips: NDArray[np.float64], left: float, right: float) -> NDArray[np.float64]:
+    """Let the strips at both ends of a row reach over a box."""
+    strips[0, 0], strips[-1, 1] = min(strips[0, 0], left), max(strips[-1, 1], right)
+    return strips
 
 
 def _inside(strips: NDArray[np.float64], left: float, right: float) -> NDArray[np.float64]:

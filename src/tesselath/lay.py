@@ -69,6 +69,7 @@ def lay_pattern(
     origin: tuple[float, float],
     zone: Outline,
     around: Outline | None = None,
+    drawn_for: Outline | None = None,
 ) -> Laid:
     """Lay every strip of a pattern that touches a zone.
 
@@ -86,6 +87,8 @@ def lay_pattern(
         The outline to cover, in the opening's axes [mm].
     around : array (n, 2), optional
         The outline round which rings run where that is larger than the part to cover [mm].
+    drawn_for : array (n, 2), optional
+        The outline that random joints were drawn for, where a refit covers another [mm].
 
     Returns
     -------
@@ -104,7 +107,11 @@ def lay_pattern(
     """
     if pattern.courses is not None:
         box = _box(turned(zone - np.array(origin), -angle))
-        strips, items = lay_courses(pattern.courses, sizes, box=box, most=MOST_STRIPS), []
+        was = None if drawn_for is None else _box(turned(drawn_for - np.array(origin), -angle))
+        strips, items = (
+            lay_courses(pattern.courses, sizes, box=box, most=MOST_STRIPS, drawn_for=was),
+            [],
+        )
         prototypes, names = [], strips.names
         for length in strips.lengths:
             h = strips.height / 2

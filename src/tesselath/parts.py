@@ -24,7 +24,7 @@ from tesselath.pieces import Cut, Loose, Piece
 from tesselath.saw_scale import is_listed, is_within_reach
 from tesselath.tolerances import ANGLE_ALIKE, ON_THE_LINE
 
-__all__ = ["Part", "group_parts", "mark_letters"]
+__all__ = ["Part", "group_parts", "mark_letters", "spare_pieces"]
 
 _LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ"
 _FEWEST_FOR_SPARES = 6
@@ -103,7 +103,7 @@ def group_parts(
     Parameters
     ----------
     pieces : sequence of Loose
-        The numbered pieces.
+        The numbered pieces, ascending by number.
     faces : {"both", "one"}
         Whether a piece may be rolled face down.
     stop_side : {"left", "right"}
@@ -187,6 +187,7 @@ def _groups(pieces: Sequence[Loose], faces: str, stop_side: str) -> list[_Group]
         [s.grain for s in samples],
         [(s.wood, None if s.strip_width is None else round(s.strip_width, 2)) for s in samples],
     )
+    by_number = {piece.number: piece for piece in pieces}
     members: dict[tuple[int, int], list[int]] = {}
     totals: dict[int, int] = {}
     for piece, n in zip(pieces, which, strict=True):
@@ -196,9 +197,9 @@ def _groups(pieces: Sequence[Loose], faces: str, stop_side: str) -> list[_Group]
         totals[kind] = totals.get(kind, 0) + 1
     groups = []
     for (kind, hand), numbers in members.items():
-        first = pieces[numbers[0] - 1]
+        first = by_number[numbers[0]]
         lying = lie_at_saw(first.cut_outline, first.grain, faces=faces, stop_side=stop_side)
-        fitted = all(pieces[n - 1].kin is None for n in numbers)
+        fitted = all(by_number[n].kin is None for n in numbers)
         groups.append(_Group(kind, hand, tuple(numbers), first, lying, totals[kind], fitted))
     return groups
 
@@ -296,11 +297,9 @@ def _part(
     opposed = left <= ANGLE_ALIKE and right >= -ANGLE_ALIKE
     pointed_apart = straight and opposed and right - left > ANGLE_ALIKE
     count = len(group.numbers)
-    # A hair is taken off before rounding up, so that 10 % of 30 is 3.
-    extra = ceil(count * spares - ON_THE_LINE) if count >= _FEWEST_FOR_SPARES else 0
     return Part(
-        mark=mark, count=count, spares=extra, wood=first.wood, width=lying.width,
-        strip_width=first.strip_width, edge=lying.longest, overall=lying.overall,
+        mark=mark, count=count, spares=spare_pieces(count, spares), wood=first.wood,
+        width=lying.width, strip_width=first.strip_width, edge=lying.longest, overall=lying.overall,
         long_point=lying.edge if pointed_apart else None,
         short_point=lying.other if pointed_apart else None,
         mitres=lying.mitres, swings=swings, handling=handling, stop_side=lying.stop_side,
@@ -317,6 +316,39 @@ def _as_cut(lying: Lying, faces: str) -> tuple[float, float]:
     if faces == "both" and abs(left + right) <= ANGLE_ALIKE:
         return (right, right) if lying.stop_side == "left" else (left, left)
     return left, right
+
+
+def spare_pieces(count: int, share: float) -> int:
+    """Say how many spares are cut of so many pieces of one part [count].
+
+    Parameters
+    ----------
+    count : int
+        The pieces of the part [count].
+    share : float
+        The share of spares.
+
+    Returns
+    -------
+    int
+        The spares, none of parts of fewer than six pieces [count].
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Source: common practice.
+
+    Examples
+    --------
+    >>> spare_pieces(30, 0.1), spare_pieces(5, 0.1)
+    (3, 0)
+    """
+    # A hair is taken off before rounding up, so that 10 % of 30 is 3.
+    return ceil(count * share - ON_THE_LINE) if count >= _FEWEST_FOR_SPARES else 0
 
 
 def _swing(mitre: float) -> str:

@@ -55,7 +55,8 @@ class Piece:
     ``outline`` (n, 2) is what lies finished, counter-clockwise, in the opening's axes [mm].
     ``blank`` is what is cut where that differs, else None. ``grain`` is 0 to under 180
     [degrees]. ``overall`` is the extent along the grain, ``width`` across it and ``edge`` the
-    longest side along it, all of what is cut. ``glue_up`` is 0 until the glue-ups are planned.
+    longest side along it, all of what is cut. ``glue_up`` is 0 until the glue-ups are planned;
+    ``cut`` tells a piece that a refit takes over.
     """
 
     number: int
@@ -71,6 +72,7 @@ class Piece:
     width: float
     row: int
     glue_up: int = 0
+    cut: bool = False
 
     @property
     def cut_outline(self) -> Outline:

@@ -16,6 +16,7 @@ from dataclasses import dataclass, replace
 
 import shapely
 
+from tesselath.already_cut import Refit
 from tesselath.design import Design
 from tesselath.errors import DesignError, PatternError
 from tesselath.fit import best_shift
@@ -56,13 +57,21 @@ from tesselath.weight import Weight, weigh_top
 from tesselath.work import Work, work_out
 from tesselath.zones import LaidZone
 
-__all__ = ["GlueUp", "OrderCost", "Plan", "Zone", "assemble_plan", "plan_design"]
+__all__ = [
+    "EFFORT",
+    "GlueUp",
+    "OrderCost",
+    "Plan",
+    "Zone",
+    "assemble_plan",
+    "plan_design",
+]
 
 _ORDERS = ("let in", "trim", "lap")
 
 #: The budget of the search for the fewest sticks, for each wood and width, in billions of steps:
 #: for the order of work asked for, and for those it is compared with.
-_EFFORT, _COMPARED = 5.0, 0.5
+EFFORT, _COMPARED = 5.0, 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,10 +130,16 @@ class Plan:
     notes: tuple[Note, ...]
     totals: Mapping[str, object]
     stages: tuple[Stage, ...]  # what is cut first, and what when the opening is measured
+    refit: Refit | None = None  # what is taken over from an earlier plan
+
+    @property
+    def all_parts(self) -> tuple[Part, ...]:
+        """The parts to cut, and those of which every piece is cut already."""
+        return self.parts if self.refit is None else (*self.parts, *self.refit.done)
 
     def part(self, mark: str) -> Part:
-        """Find a part by its mark."""
-        return next(part for part in self.parts if part.mark == mark)
+        """Find a part by its mark, cut already or not."""
+        return next(part for part in self.all_parts if part.mark == mark)
 
 
 def plan_design(design: Design) -> Plan:
@@ -153,7 +168,7 @@ def plan_design(design: Design) -> Plan:
     asked = design.field.filling.shift
     design = best_shift(design) if isinstance(asked, str) else design
     opening = opening_outline(design)
-    work = work_out(design, opening, design.order, effort=_EFFORT)
+    work = work_out(design, opening, design.order, effort=EFFORT)
     by_order = {
         order: work if order == design.order else _try(design, opening, order) for order in _ORDERS
     }
@@ -163,7 +178,12 @@ def plan_design(design: Design) -> Plan:
 
 
 def assemble_plan(
-    design: Design, opening: Outline, work: Work, *, orders: Mapping[str, Work]
+    design: Design,
+    opening: Outline,
+    work: Work,
+    *,
+    orders: Mapping[str, Work],
+    refit: Refit | None = None,
 ) -> Plan:
     """Put together what one order of work comes to, with its notes and what it takes.
 
@@ -177,6 +197,8 @@ def assemble_plan(
         What is cut.
     orders : mapping of str to Work
         The orders of work that are compared.
+    refit : Refit, optional
+        What is taken over from an earlier plan; ``work.parts`` are then what is left to cut.
 
     Returns
     -------
@@ -192,9 +214,10 @@ def assemble_plan(
     -----
     Source: own derivation.
     """
-    uncovered, uncovered_area = _uncovered(work.zones, work.field)
+    uncovered, uncovered_area = _uncovered(work.zones, work.field, may_close=refit is None)
+    left = tuple(piece for piece in work.pieces if not piece.cut)
     notes = find_notes(
-        design, pieces=work.pieces, parts=work.parts, field=work.field,
+        design, pieces=left, parts=work.parts, field=work.field,
         tones=_tones_used(work.pieces, work.zones),
         vanished=sum(zone.vanished for zone in work.zones),
         split=sum(zone.split for zone in work.zones), alike=work.alike,
@@ -203,17 +226,18 @@ def assemble_plan(
     to_buy: dict[str, int] = {}
     for purchase in work.sticks.to_buy:
         to_buy[purchase.wood] = to_buy.get(purchase.wood, 0) + purchase.strips
+    whole = work.parts if refit is None else refit.whole
     rims = {zone.name: zone.outline for zone in work.zones}
     stages = plan_stages(work.pieces, rims, order=design.order)
     pieces, glue_ups = plan_glue_ups(
-        design, zones=work.zones, pieces=work.pieces, parts=work.parts, stages=stages
+        design, zones=work.zones, pieces=work.pieces, parts=whole, stages=stages
     )
     frame_base = plan_frame_base(design, opening=opening, field=work.field, zones=rims)
     measured = measured_opening(design)
     border = design.borders[0].width if design.borders else None
     tapers = () if measured is None else measure_tapers(work.field, border=border)
     movement = plan_movement(
-        design, pieces=work.pieces, parts=work.parts, opening=opening, field=work.field
+        design, pieces=work.pieces, parts=whole, opening=opening, field=work.field
     )
     stack = stack_up(design)
     rips = plan_rips(
@@ -239,14 +263,15 @@ def assemble_plan(
         orders=tuple(_cost(order, other) for order, other in orders.items()),
         notes=(
             *note_opening(design, opening=opening, measured=measured, tapers=tapers,
-                          strip=usual_width(design, work.parts)),
+                          strip=usual_width(design, whole)),
             *note_strip_widths(design, rows=len({p.row for p in work.pieces if p.zone == "field"})),
             *note_frame_base(design, frame_base, opening=opening),
             *note_movement(design, movement), *note_thickness(design, stack),
             *note_saw(design, parts=work.parts, members=frame_base.members),
             *note_stock(design, work.sticks), *notes,
         ),
-        stages=stages,
+        stages=stages if refit is None else plan_stages(left, rims, order=design.order),
+        refit=refit,
         totals={
             **_totals(design, work, to_buy, len(glue_ups)),
             "angle_settings": saw_counts.angles, "stop_settings": saw_counts.stops,
@@ -264,10 +289,12 @@ def _try(design: Design, opening: Outline, order: str) -> Work | None:
         return None
 
 
-def _uncovered(zones: tuple[LaidZone, ...], field: Outline) -> tuple[tuple[Outline, ...], float]:
+def _uncovered(
+    zones: tuple[LaidZone, ...], field: Outline, *, may_close: bool
+) -> tuple[tuple[Outline, ...], float]:
     """Find what no strip covers; nothing where every pattern closes."""
     whole = area(field)
-    if abs(sum(zone.bare for zone in zones)) <= AREA_SHARE * 10 * whole:
+    if may_close and abs(sum(zone.bare for zone in zones)) <= AREA_SHARE * 10 * whole:
         return (), 0.0
     # A hair is added to every cell, so that joints do not count as bare.
     cells = shapely.union_all(
@@ -306,8 +333,9 @@ def _cost(order: str, work: Work) -> OrderCost:
 def _totals(
     design: Design, work: Work, to_buy: Mapping[str, int], glue_ups: int
 ) -> dict[str, object]:
-    thinnest, thinnest_piece = min((round(thickness(p.outline), 6), p.number) for p in work.pieces)
-    shortest, shortest_piece = min((round(p.edge, 6), p.number) for p in work.pieces)
+    told = [piece for piece in work.pieces if not piece.cut] or work.pieces
+    thinnest, thinnest_piece = min((round(thickness(p.outline), 6), p.number) for p in told)
+    shortest, shortest_piece = min((round(p.edge, 6), p.number) for p in told)
     errors = [
         abs(rounding_error(p.overall, tape=design.tape, units=design.units)) for p in work.parts
     ]

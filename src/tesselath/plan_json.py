@@ -14,12 +14,16 @@ from typing import Any
 import numpy as np
 
 from tesselath.account import account_for_sticks
+from tesselath.already_cut import Refit
 from tesselath.design import Design
 from tesselath.errors import Fault, OutputError
 from tesselath.frame_base import FrameBase
 from tesselath.glue_up import GlueUp
+from tesselath.layout import show_layout
 from tesselath.outlines import area
+from tesselath.parts import Part
 from tesselath.plan import Plan
+from tesselath.plan_shape import is_plan
 from tesselath.unused import unused_keys
 from tesselath.wood_json import movement_tables, thickness_table, weight_table
 
@@ -84,12 +88,14 @@ def read_plan_json(path: Path) -> dict[str, Any]:
     """
     try:
         tables = json.loads(path.read_text(encoding="utf-8"))
-        known = tables["format"] == FORMAT and {"kerf", "holding", "sticks"} <= set(tables)
-    except (OSError, ValueError, KeyError, TypeError):
+        known = is_plan(tables) and tables["format"] == FORMAT
+    except (OSError, ValueError, RecursionError):
         known = False
     if not known:
-        rule = "This folder holds no plan of this version."
-        raise OutputError(Fault(str(path.parent), None, rule, "Plan the design anew."))
+        in_folder = path.name == "plan.json"
+        rule = f"This {'folder holds' if in_folder else 'is'} no plan of this version."
+        place = str(path.parent if in_folder else path)
+        raise OutputError(Fault(place, None, rule, "Plan the design anew."))
     return dict(tables)
 
 
@@ -134,6 +140,7 @@ def plan_tables(plan: Plan) -> dict[str, object]:
             "area": area(plan.opening), "clearance": design.opening.clearance,
             **_measured(plan),
         },
+        "layout": _layout(plan),
         "zones": [{"name": z.name, "outline": _points(z.outline)} for z in plan.zones],
         "pieces": [
             {
@@ -141,28 +148,11 @@ def plan_tables(plan: Plan) -> dict[str, object]:
                 "outline": _points(p.outline),
                 **({} if p.blank is None else {"blank": _points(p.blank)}),
                 "grain": p.grain, "overall": p.overall, "edge": p.edge, "width": p.width,
-                "row": p.row, "glue_up": p.glue_up,
+                "row": p.row, "glue_up": p.glue_up, **({"cut": True} if p.cut else {}),
             }
             for p in plan.pieces
         ],
-        "parts": [
-            {
-                "mark": p.mark, "count": p.count, "spares": p.spares, "wood": p.wood,
-                "width": p.width, "strip_width": p.strip_width, "ripped": p.ripped,
-                "edge": p.edge, "overall": p.overall, "long_point": p.long_point,
-                "short_point": p.short_point, "mitres": list(p.mitres), "swings": list(p.swings),
-                "handling": p.handling, "stop_side": p.stop_side,
-                "cuts": [
-                    {
-                        "op": c.op, "side": c.side, "mitre": c.mitre, "at": c.at,
-                        **({"points": [list(xy) for xy in c.points]} if c.points else {}),
-                    }
-                    for c in p.cuts
-                ],
-                "handed_pair": p.handed_pair, "numbers": list(p.numbers),
-            }
-            for p in plan.parts
-        ],
+        "parts": [_part(part, plan) for part in plan.all_parts],
         "setups": [
             {
                 "mitre": s.mitre, "swing": s.swing, "stop": s.stop, "stop_side": s.stop_side,
@@ -230,6 +220,7 @@ def plan_tables(plan: Plan) -> dict[str, object]:
         "stages": [
             {"stage": s.name, "do": s.do, "numbers": list(s.numbers)} for s in plan.stages
         ],
+        **({} if plan.refit is None else {"refit": _refit(plan.refit)}),
         "unused_keys": list(unused_keys(design)),
         "notes": [{"code": n.code, "text": n.text, "numbers": list(n.numbers)} for n in plan.notes],
         "totals": _plain(plan.totals),
@@ -250,6 +241,49 @@ def _measured(plan: Plan) -> dict[str, object]:
             for t in plan.tapers
         ],
     }  # fmt: skip
+
+
+def _part(p: Part, plan: Plan) -> dict[str, object]:
+    """One part; in a refit its count and numbers are what is still to be cut."""
+    refit = plan.refit
+    is_done = refit is not None and any(p.mark == part.mark for part in refit.done)
+    cut = [q.number for q in plan.pieces if q.cut and q.part == p.mark]
+    return {
+        "mark": p.mark, "count": 0 if is_done else p.count, "spares": 0 if is_done else p.spares,
+        "wood": p.wood, "width": p.width, "strip_width": p.strip_width, "ripped": p.ripped,
+        "edge": p.edge, "overall": p.overall, "long_point": p.long_point,
+        "short_point": p.short_point, "mitres": list(p.mitres), "swings": list(p.swings),
+        "handling": p.handling, "stop_side": p.stop_side,
+        "cuts": [
+            {
+                "op": c.op, "side": c.side, "mitre": c.mitre, "at": c.at,
+                **({"points": [list(xy) for xy in c.points]} if c.points else {}),
+            }
+            for c in p.cuts
+        ],
+        "handed_pair": p.handed_pair, "numbers": [] if is_done else list(p.numbers),
+        **({} if refit is None else {"cut": cut}),
+    }  # fmt: skip
+
+
+def _layout(plan: Plan) -> dict[str, object]:
+    """How the field is laid, for a refit; its edge is the one its pattern was laid for."""
+    if plan.refit is not None:
+        return dict(plan.refit.layout)
+    edge = next(zone.outline for zone in plan.zones if zone.name == "field")
+    return show_layout(plan.design, edge)
+
+
+def _refit(refit: Refit) -> dict[str, object]:
+    return {
+        "from": refit.from_mark,
+        "cut": [one.piece.number for one in refit.cut],
+        "does_not_fit": [
+            {"number": m.number, "how": m.how, "by": m.by, "do": m.do} for m in refit.does_not_fit
+        ],
+        "narrower": refit.narrower,
+        "left_open": list(refit.left_open),
+    }
 
 
 def _looks(design: Design) -> dict[str, object]:

@@ -54,7 +54,7 @@ class Stage:
 def plan_stages(
     pieces: Sequence[Piece], zones: Mapping[str, Outline], *, order: str
 ) -> tuple[Stage, ...]:
-    """Put the pieces in the order in which they are best cut.
+    """Put pieces in the order in which they are best cut.
 
     Parameters
     ----------

@@ -19,7 +19,7 @@ from tesselath.plan import Plan
 from tesselath.shopping import show_count
 from tesselath.sizes import show_size
 from tesselath.sticks import Bound
-from tesselath.tables import show_numbers
+from tesselath.tables import count_pieces, show_numbers
 from tesselath.tape import show_area, show_length, show_number
 from tesselath.unused import unused_keys
 from tesselath.weight import describe_weight
@@ -66,7 +66,7 @@ def summarise(plan: Plan) -> str:
     lines = [
         f"{design.name}: {pattern.title.lower()} in an opening of {show(width)} x {show(depth)}, "
         f"order: {design.order}",
-        f"  {totals['pieces']} pieces in {totals['parts']} parts, {totals['cuts']} cuts, "
+        f"  {count_pieces(plan)} pieces in {totals['parts']} parts, {totals['cuts']} cuts, "
         f"{totals['setups']} saw set-ups, {totals['glue_ups']} glue-ups",
         f"  field {show_area(cast(float, totals['field_area']), units=design.units)}",
     ]
@@ -103,8 +103,9 @@ def summarise(plan: Plan) -> str:
         f"shortest edge on the fence: {show(shortest)}, piece {totals['shortest_edge_piece']}; "
         f"largest rounding of a length: {_show_rounding(plan)}"
     )
-    lines.append("  what each order of work would take:")
-    for o in plan.orders:
+    if len(plan.orders) > 1:
+        lines.append("  what each order of work would take:")
+    for o in plan.orders if len(plan.orders) > 1 else ():
         mark = ">" if o.order == design.order else " "
         lines.append(
             f"  {mark} {o.order:7} {o.parts:4} parts  {o.setups:4} set-ups  {o.cuts:6} cuts  "

@@ -21,6 +21,7 @@ from tesselath.tape import show_angle, show_both, show_length, show_number
 from tesselath.tolerances import ALIKE, ANGLE_ALIKE
 
 __all__ = [
+    "count_pieces",
     "show_counted",
     "show_numbers",
     "write_csv",
@@ -58,17 +59,25 @@ def write_parts(plan: Plan) -> str:
         "mark", "count", "spares", "wood", "strip", "width", "edge", "overall", "long point",
         "short point", "left mitre", "left on a 90 scale", "left swing", "right mitre",
         "right on a 90 scale", "right swing", "handling", "stop", "mirror twin", "pieces",
+        "cut already",
     ]  # fmt: skip
     show = _Printer(plan)
+    cut: dict[str, list[int]] = {}
+    for piece in plan.pieces:
+        if piece.cut:
+            cut.setdefault(piece.part, []).append(piece.number)
+    done = set() if plan.refit is None else {part.mark for part in plan.refit.done}
     rows = [
         [
-            p.mark, p.count, p.spares, p.wood, show(p.strip_width), show(p.width),
+            p.mark, *((0, 0) if p.mark in done else (p.count, p.spares)), p.wood,
+            show(p.strip_width), show(p.width),
             show(p.edge, up=p.fitted), show(p.overall, up=p.fitted),
             show(p.long_point, up=p.fitted), show(p.short_point, up=p.fitted),
             *_mitre(p.mitres[0], p.swings[0]), *_mitre(p.mitres[1], p.swings[1]),
-            p.handling, p.stop_side, p.handed_pair or "", show_numbers(p.numbers),
+            p.handling, p.stop_side, p.handed_pair or "",
+            "" if p.mark in done else show_numbers(p.numbers), show_numbers(cut.get(p.mark, [])),
         ]
-        for p in plan.parts
+        for p in plan.all_parts
     ]  # fmt: skip
     return write_csv(head, rows)
 
@@ -79,7 +88,7 @@ def write_pieces(plan: Plan) -> str:
             "grain", "centre across", "centre away", "stage"]  # fmt: skip
     show = _Printer(plan)
     stage = stage_of(plan.stages)
-    fitted = {part.mark: part.fitted for part in plan.parts}
+    fitted = {part.mark: part.fitted for part in plan.all_parts}
     rows = []
     for p in plan.pieces:
         x, y = p.outline.mean(axis=0)
@@ -87,7 +96,7 @@ def write_pieces(plan: Plan) -> str:
         rows.append(
             [p.number, p.part, p.zone, p.wood, p.tone, p.row, p.glue_up, show(p.overall, up=up),
              show(p.edge, up=up), show(p.width), show_angle(p.grain), show(float(x)),
-             show(float(y)), stage[p.number]]
+             show(float(y)), stage.get(p.number, "cut")]
         )  # fmt: skip
     return write_csv(head, rows)
 
@@ -201,6 +210,32 @@ def _mark_out(mark: MarkOut, part: Part, show: _Printer) -> str:
     lean = "towards the stop" if mark.mitre < -ANGLE_ALIKE else "away from the stop"
     del part
     return f"{mark.part}: {mark.side} corner {angle}, leaning {lean}, by the map"
+
+
+def count_pieces(plan: Plan) -> str:
+    """Say how many pieces are to be cut, and of a refit how many there are in all.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+
+    Returns
+    -------
+    str
+        The count: "227", or "111 of 227".
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Source: own derivation.
+    """
+    cut = sum(piece.cut for piece in plan.pieces)
+    return f"{len(plan.pieces) - cut} of {len(plan.pieces)}" if cut else str(len(plan.pieces))
 
 
 def show_numbers(numbers: Sequence[int]) -> str:

@@ -10,7 +10,7 @@ The steps, each a function of its own::
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from tesselath.design import Design, MixedLot
@@ -92,7 +92,7 @@ def number_laid(design: Design, zones: Sequence[LaidZone]) -> tuple[Loose, ...]:
 
 
 def deal_and_group(
-    design: Design, loose: Sequence[Loose]
+    design: Design, loose: Sequence[Loose], *, as_dealt: Mapping[int, str] | None = None
 ) -> tuple[tuple[Piece, ...], tuple[Part, ...], int]:
     """Deal the woods of mixed lots and group the pieces into parts.
 
@@ -102,6 +102,8 @@ def deal_and_group(
         The design, for its lots, saw and glue.
     loose : sequence of Loose
         The pieces, ascending by number.
+    as_dealt : mapping of int to str, optional
+        The wood of pieces of mixed lots that an earlier plan has dealt, by number.
 
     Returns
     -------
@@ -120,6 +122,8 @@ def deal_and_group(
     """
     lots = {tone: lot for tone, lot in design.tones.items() if isinstance(lot, MixedLot)}
     dealt, alike = deal_woods(loose, lots, gap=design.strips.gap)
+    if as_dealt:
+        dealt = tuple(replace(p, wood=as_dealt.get(p.number, p.wood)) for p in dealt)
     pieces, parts = group_parts(
         dealt, faces=design.strips.faces, stop_side=design.saw.stop_side,
         saw=design.saw, spares=design.stock.spares, tape=design.tape,

@@ -22,7 +22,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from tesselath.border_cells import cut_wider, ring_of_border
 from tesselath.cell import Prototype
@@ -31,6 +30,7 @@ from tesselath.design import Border, Design, Filling
 from tesselath.errors import DesignError, Fault, PatternError
 from tesselath.fold import Fold, join_twins, make_folds
 from tesselath.lay import Laid, lay_pattern
+from tesselath.layout import LaidFor, middle_of_field
 from tesselath.outlines import (
     Outline,
     area,
@@ -70,7 +70,9 @@ class LaidZone:
     trimmed: bool
 
 
-def lay_zones(design: Design, outline: Outline) -> tuple[LaidZone, ...]:
+def lay_zones(
+    design: Design, outline: Outline, *, as_laid: LaidFor | None = None
+) -> tuple[LaidZone, ...]:
     """Lay every zone of a top, in the order of gluing: from the inside outward.
 
     Parameters
@@ -79,6 +81,9 @@ def lay_zones(design: Design, outline: Outline) -> tuple[LaidZone, ...]:
         The design.
     outline : array (n, 2)
         What all strips together cover, as it lies finished [mm].
+    as_laid : LaidFor, optional
+        What the pattern of the field was laid for before: its strips stay where they were,
+        however the outline has changed.
 
     Returns
     -------
@@ -97,12 +102,10 @@ def lay_zones(design: Design, outline: Outline) -> tuple[LaidZone, ...]:
     gap = design.strips.gap
     grown = inset(outline, -gap / 2)[0]
     borders: list[LaidZone] = []
-    # A measured opening lies about the crossing of its centre lines; a border makes it square.
-    middle = (0.0, 0.0) if design.opening.measured and not design.borders else None
     for n, border in enumerate(design.borders, 1):
         laid, grown = _lay_border(design, border, n, grown)
         borders.append(laid)
-    middle = middle or _middle(grown)
+    middle = middle_of_field(design, grown)
     shapes = [_medallion_shape(design, n, grown) for n in range(len(design.medallions))]
     medallions: list[LaidZone] = []
     for n, medallion in enumerate(design.medallions):
@@ -114,9 +117,14 @@ def lay_zones(design: Design, outline: Outline) -> tuple[LaidZone, ...]:
                 origin=_middle(rim),
             )
         )  # fmt: skip
-    folds = make_folds(design.field.mirror, middle)
+    # What a pattern takes from its zone it takes from the zone it was laid for, its edge excepted.
+    before = as_laid or LaidFor(grown, middle)
+    folds = make_folds(design.field.mirror, before.middle)
     visible = _less(shapely.Polygon(grown), shapes) if shapes else None
-    field = _lay_filled(design, design.field.filling, "field", grown, visible, folds, origin=middle)
+    field = _lay_filled(
+        design, design.field.filling, "field", grown, visible, folds, origin=before.middle,
+        as_laid=None if as_laid is None else as_laid.edge,
+    )  # fmt: skip
     return (*reversed(medallions), field, *reversed(borders))
 
 
@@ -248,9 +256,11 @@ def _lay_filled(
     folds: Sequence[Fold],
     *,
     origin: tuple[float, float],
+    as_laid: Outline | None = None,
 ) -> LaidZone:
     """Lay a pattern in a zone, part by part of a mirrored one."""
     gap = design.strips.gap
+    before = rim if as_laid is None else as_laid
     if not isinstance(filling.shift, str):
         origin = (origin[0] + filling.shift[0], origin[1] + filling.shift[1])
     key = name.replace("-", ".")
@@ -260,12 +270,15 @@ def _lay_filled(
     kinds = 0
     for fold in folds:
         part = _part_of(rim, visible, fold)
-        if part is None:
+        cover = _cover(part)
+        if part is None or cover is None:
             continue
-        cover = part if isinstance(part, np.ndarray) else as_outline(_hull_of(part))
+        was = None if as_laid is None else _cover(_part_of(as_laid, None, fold))
+        rings = rim if filling.pattern.rings is not None else before
         laid = _lay(
-            design, filling, zone=cover, around=rim, rings=fold.back(rim), origin=origin, key=key
-        )
+            design, filling, zone=cover, around=before, rings=fold.back(rings), origin=origin,
+            key=key, drawn_for=was,
+        )  # fmt: skip
         clipped = clip_grown(laid, grown=part, gap=gap)
         if design.order == "trim" and (fold.lines or visible is not None):
             clipped = _held_back(clipped, rim, visible, fold, gap)
@@ -314,9 +327,12 @@ def _held_back(
     return replace(clipped, fragments=tuple(held))
 
 
-def _hull_of(part: shapely.Geometry) -> NDArray[np.float64]:
+def _cover(part: Outline | shapely.Geometry | None) -> Outline | None:
+    """The outline to cover with strips so that they cover a part: itself, or its hull."""
+    if part is None or isinstance(part, np.ndarray):
+        return part
     ring = np.array(shapely.get_coordinates(shapely.convex_hull(part)))[:-1]
-    return ring if area(ring) > 0 else ring[::-1]
+    return as_outline(ring if area(ring) > 0 else ring[::-1])
 
 
 def _part_of(
@@ -352,6 +368,7 @@ def _lay(
     origin: tuple[float, float],
     key: str,
     rings: Outline | None = None,
+    drawn_for: Outline | None = None,
 ) -> Laid:
     """Settle a pattern's sizes for a zone and lay it, with complaints placed in the design."""
     box = np.ptp(np.asarray(turned(around, -filling.angle)), axis=0)
@@ -362,7 +379,7 @@ def _lay(
         )  # fmt: skip
         return lay_pattern(
             filling.pattern, sizes, angle=filling.angle, origin=origin, zone=zone,
-            around=around if rings is None else rings,
+            around=around if rings is None else rings, drawn_for=drawn_for,
         )  # fmt: skip
     except PatternError as error:
         default = design.place(f"{key}.pattern")

@@ -25,6 +25,7 @@ from tesselath.book.show import Show, counted, listed
 from tesselath.draw.preview import draw_preview
 from tesselath.plan import Plan
 from tesselath.shopping import show_count
+from tesselath.tables import count_pieces
 from tesselath.tape import show_number
 
 __all__ = ["buying", "cover", "skill_of", "tools_for"]
@@ -98,7 +99,7 @@ def _facts(plan: Plan, show: Show) -> list[tuple[str, str]]:
     strips = listed([show(w) for w in widths]) or "made up"
     facts.append(("Strips", f"{strips} wide, {show(design.strips.thickness)} thick"))
     facts.append(("Woods", listed(woods_of(plan))))
-    facts.append(("Pieces", f"{totals['pieces']} in {counted(len(plan.parts), 'part')}"))
+    facts.append(("Pieces", f"{count_pieces(plan)} in {counted(len(plan.parts), 'part')}"))
     to_buy = [f"{n} {wood}" for wood, n in sorted(plan.sticks_to_buy.items())]
     if to_buy:
         facts.append(("Sticks to buy", listed(to_buy)))

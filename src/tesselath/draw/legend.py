@@ -12,7 +12,7 @@ from dataclasses import replace
 import numpy as np
 
 from tesselath.draw.frame import is_box
-from tesselath.draw.lettered import Lettered, may_be_misread
+from tesselath.draw.lettered import CUT_ALREADY, Lettered, may_be_misread
 from tesselath.draw.measuring import Tape
 from tesselath.draw.pens import INK, Pens
 from tesselath.draw.sheet import Fill, Item, Line, Polygon, Stroke, Text, box_outline
@@ -107,7 +107,7 @@ def _lines(plan: Plan, lettered: Lettered, tape: Tape) -> list[str]:
         f"{filling.pattern.title}{turned}",
         sizes,
         *_out_of_square(plan, tape),
-        f"{_count(len(plan.pieces), 'piece')} in {_count(len(plan.parts), 'part')}",
+        _pieces(plan),
         _order(plan),
     ]
     if lettered.tiny:
@@ -116,6 +116,14 @@ def _lines(plan: Plan, lettered: Lettered, tape: Tape) -> list[str]:
             "Print this map larger, or read it on a screen."
         )
     return lines
+
+
+def _pieces(plan: Plan) -> str:
+    parts, all_pieces = _count(len(plan.parts), "part"), _count(len(plan.pieces), "piece")
+    cut = sum(piece.cut for piece in plan.pieces)
+    if not cut:
+        return f"{all_pieces} in {parts}"
+    return f"{all_pieces}: {cut} cut already, {len(plan.pieces) - cut} to cut in {parts}"
 
 
 def _out_of_square(plan: Plan, tape: Tape) -> list[str]:
@@ -158,12 +166,26 @@ def _small(plan: Plan) -> list[str]:
 
 def _key(plan: Plan, looks: Mapping[str, WoodLook], pens: Pens, spacing: float) -> Block:
     counts: dict[str, int] = {}
+    cut = sum(piece.cut for piece in plan.pieces)
     for piece in plan.pieces:
-        counts[piece.wood] = counts.get(piece.wood, 0) + 1
-    rows = [(look, f"{wood}, {_count(counts[wood], 'piece')}") for wood, look in looks.items()]
+        if not piece.cut:
+            counts[piece.wood] = counts.get(piece.wood, 0) + 1
+    to_cut = " to cut" if cut else ""
+    rows = [
+        (look, f"{wood}, {_count(counts[wood], 'piece')}{to_cut}")
+        for wood, look in looks.items()
+        if wood in counts
+    ]
     extra: list[tuple[tuple[Item, ...], str]] = []
     box = as_outline(box_outline(0.0, 0.0, 4.4 * pens.base, 2.0 * pens.base))
     edge = Stroke(max(0.25, pens.thin.width), INK)
+    if cut:
+        grey = Polygon((box,), CUT_ALREADY, edge)
+        extra.append(((grey,), f"cut already, {_count(cut, 'piece')}: not to be cut again"))
+    misfits = set() if plan.refit is None else {one.number for one in plan.refit.does_not_fit}
+    if misfits:
+        patch = Polygon((box,), CUT_ALREADY, pens.misfit)
+        extra.append(((patch,), f"does not fit, {_count(len(misfits), 'piece')}: see the notes"))
     frame = plan.design.frame
     if frame is not None:
         colour = wood_colour(frame.wood, plan.design.woods) if frame.wood else "#e0d8c8"

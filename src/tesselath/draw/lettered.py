@@ -33,6 +33,7 @@ from tesselath.parts import Part
 from tesselath.pieces import Piece
 
 __all__ = [
+    "CUT_ALREADY",
     "Lettered",
     "corner_triangle",
     "draw_label",
@@ -52,6 +53,8 @@ _TINIEST = 0.1
 _GAP, _TRIANGLE = 0.45, 0.18
 #: Rulings come this much nearer to the lettering than outlines do, in letters.
 _RULED_AIR = 0.12
+#: Pieces cut already: plain grey, light enough for a pencil tick.
+CUT_ALREADY = Fill("#c9c9c9")
 _TURNED = str.maketrans("01689", "01986")
 
 
@@ -197,12 +200,15 @@ def may_be_misread(number: str, pieces: int) -> bool:
 def _tints(pieces: Sequence[Piece], looks: Mapping[str, WoodLook]) -> tuple[Item, ...]:
     by_wood: dict[str, list[Outline]] = {}
     for piece in pieces:
-        by_wood.setdefault(piece.wood, []).append(piece.outline)
-    return tuple(
+        if not piece.cut:
+            by_wood.setdefault(piece.wood, []).append(piece.outline)
+    tints = tuple(
         Polygon(tuple(by_wood[wood]), Fill(look.tint), role=f"wood wood-{n}")
         for n, (wood, look) in enumerate(looks.items(), 1)
         if wood in by_wood
     )
+    cut = tuple(piece.outline for piece in pieces if piece.cut)
+    return (*tints, Polygon(cut, CUT_ALREADY, role="cut-already")) if cut else tints
 
 
 def _rulings(
@@ -211,12 +217,12 @@ def _rulings(
     looks: Mapping[str, WoodLook],
     spacing: float,
 ) -> tuple[Item, ...]:
-    """Rule every piece; pieces of one shape, lettering and wood are ruled once."""
+    """Rule every piece still to be cut; pieces of one shape, lettering and wood are ruled once."""
     done: dict[tuple[object, ...], NDArray[np.float64]] = {}
     by_wood: dict[str, list[NDArray[np.float64]]] = {}
     for piece, label in zip(pieces, placed, strict=True):
         look = looks[piece.wood]
-        if look.ruling.spacing <= 0.0:
+        if piece.cut or look.ruling.spacing <= 0.0:
             continue
         first = piece.outline[0]
         shape = np.round(piece.outline - first, 2) + 0.0

@@ -4,8 +4,8 @@ Comes in: a plan. Goes out: a sheet, true to scale. Refuses: nothing.
 
 Always the same picture: show face up, seen from above, FRONT at the bottom. Each piece carries
 its part's letter and, smaller, its own number, along the grain. Woods are told by rulings along
-the grain; colour is extra. Layers, from below: frame, uncovered, wood, grain, outlines, opening,
-centre, numbers, surround, title.
+the grain; colour is extra. Pieces cut already are plain grey. Layers, from below: frame, uncovered,
+wood, grain, outlines, opening, centre, numbers, surround, title.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from functools import cached_property
 import numpy as np
 import shapely
 
+from tesselath.already_cut import Refit
 from tesselath.draw.frame import FrameShape, frame_shape
 from tesselath.draw.labels import Label, LabelSizes, label_size
 from tesselath.draw.leaders import Leader, lead_out
@@ -98,7 +99,7 @@ def draw_map(
     names = list(dict.fromkeys(piece.wood for piece in plan.pieces))
     looks = dress_woods(names, woods=plan.design.woods, palette=palette)
     lettered = letter_pieces(
-        drawing.plan.pieces, parts={part.mark: part for part in plan.parts}, looks=looks,
+        drawing.plan.pieces, parts={part.mark: part for part in plan.all_parts}, looks=looks,
         sizes=drawing.sizes, spacing=drawing.spacing, outline=drawing.pens.outline,
         numbers=numbers,
     )  # fmt: skip
@@ -119,7 +120,7 @@ def draw_map(
         Layer("uncovered", bare),
         Layer("wood", lettered.woods),
         Layer("grain", lettered.rulings),
-        Layer("outlines", (*_overhang(drawing, taken), *lettered.outlines)),
+        Layer("outlines", (*_overhang(drawing, taken), *lettered.outlines, *_misfits(drawing))),
         Layer("opening", _opening(drawing)),
         Layer("centre", (draw_centre_lines(drawing.outer_box, pens=drawing.pens, free=taken),)),
         Layer("numbers", _lettering(lettered, leaders, bare_labels, drawing)),
@@ -198,8 +199,14 @@ def _scaled(plan: Plan, scale: float) -> Plan:
         zones=tuple(Zone(zone.name, zone.outline * scale) for zone in plan.zones),
         pieces=tuple(_scaled_piece(piece, scale) for piece in plan.pieces),
         parts=tuple(replace(part, shape=part.shape * scale) for part in plan.parts),
+        refit=None if plan.refit is None else _scaled_refit(plan.refit, scale),
         uncovered=tuple(outline * scale for outline in plan.uncovered),
     )
+
+
+def _scaled_refit(refit: Refit, scale: float) -> Refit:
+    done = tuple(replace(part, shape=part.shape * scale) for part in refit.done)
+    return replace(refit, done=done)
 
 
 def _scaled_piece(piece: Piece, scale: float) -> Piece:
@@ -242,6 +249,14 @@ def _overhang(drawing: _Drawing, taken: Sequence[Corners]) -> tuple[Item, ...]:
         if part.geom_type == "LineString" and part.length > drawing.pens.outline.width
     )
     return (Line(runs, drawing.pens.hidden, role="overhang"),) if runs else ()
+
+
+def _misfits(drawing: _Drawing) -> tuple[Item, ...]:
+    """Outline the pieces, cut already, that no longer fit."""
+    refit = drawing.plan.refit
+    numbers = set() if refit is None else {misfit.number for misfit in refit.does_not_fit}
+    outlines = tuple(p.outline for p in drawing.plan.pieces if p.number in numbers)
+    return (Polygon(outlines, stroke=drawing.pens.misfit, role="misfit"),) if outlines else ()
 
 
 def _opening(drawing: _Drawing) -> tuple[Item, ...]:

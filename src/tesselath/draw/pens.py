@@ -61,6 +61,11 @@ class Pens:
         return Stroke(max(0.7, 0.1 * self.base), SIGNAL, (2.4 * self.base, 1.0 * self.base))
 
     @property
+    def misfit(self) -> Stroke:
+        """The edge of a piece, cut already, that no longer fits; bolder than any other piece's."""
+        return Stroke(min(max(0.6, 0.1 * self.base), 0.12 * self.strip), SIGNAL)
+
+    @property
     def hidden(self) -> Stroke:
         """What lies beyond the trim line or under the frame."""
         return Stroke(max(0.18, 0.04 * self.base), "#555555", (self.base, 0.6 * self.base))
