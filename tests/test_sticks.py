@@ -16,7 +16,7 @@ from tesselath.outlines import area
 from tesselath.parts import Part
 from tesselath.ripped import SHORTEST_RIP
 from tesselath.sticks import Stick, StickPlan, plan_sticks
-from tops import INCH, rectangle, some_parts
+from tops import INCH, plan_of, rectangle, some_parts, top
 
 #: Nothing but what a test says: no trim, no defects, no spare stick.
 PLAIN = Stock(kerf=INCH / 8, end_trim=0.0, defects=0.0, spares=0.0, spare_sticks=0)
@@ -297,3 +297,13 @@ def test_planning_twice_gives_the_same_sticks() -> None:
     parts = some_parts((13, rectangle(203, 20)), (17, trapezoid), (5, rectangle(91, 12)))
     first, again = (_plan(parts, _stock(1200.0)) for _ in range(2))
     assert first == again
+
+
+@pytest.mark.parametrize("faces", ["both", "one"])
+@pytest.mark.parametrize("pattern", ["herringbone", "chevron", "stepped-diamond", "basket-weave"])
+def test_patterns_stay_within_one_stick_of_the_proven_least(pattern: str, faces: str) -> None:
+    strips = f'width = "1"\nfaces = "{faces}"'
+    plan = plan_of(top(pattern, width="30", depth="16", angle="45 deg", strips=strips))
+    assert plan.bounds
+    for bound in plan.bounds:
+        assert bound.proven_least <= bound.sticks <= bound.proven_least + 1, bound

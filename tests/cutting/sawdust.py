@@ -107,6 +107,37 @@ def fewest_sticks(pieces: Sequence[CutPiece], length: float, sawing: Sawing) -> 
     return sticks((1 << len(single)) - 1)
 
 
+def cheapest_sticks(
+    pieces: Sequence[CutPiece], kinds: Sequence[StickKind], costs: Sequence[float], sawing: Sawing
+) -> float:
+    """Try every way to share the pieces out among sticks of several kinds; infinite if none."""
+    single = [piece for piece in pieces for _ in range(piece.demand)]
+    groups = range(1, 1 << len(single))
+    need = {
+        group: least_sum([p for i, p in enumerate(single) if group >> i & 1], sawing)
+        for group in groups
+    }
+
+    @cache
+    def cost(left: int, counts: tuple[int | None, ...]) -> float:
+        if not left:
+            return 0.0
+        lowest = left & -left
+        best = math.inf
+        for group in groups:
+            if not group & lowest or group & ~left:
+                continue
+            for kind, count in enumerate(counts):
+                if count == 0 or need[group] > kinds[kind].length + 1e-6:
+                    continue
+                rest = None if count is None else count - 1
+                after = (*counts[:kind], rest, *counts[kind + 1 :])
+                best = min(best, costs[kind] + cost(left & ~group, after))
+        return best
+
+    return cost((1 << len(single)) - 1, tuple(kind.count for kind in kinds))
+
+
 def shape_of(piece: CutPiece, width: float, *, turned: bool, rolled: bool, at: float) -> Polygon:
     """Draw a piece as it lies, its left end crossing the mid-line at ``at``."""
     far = 10 * (piece.length + width)

@@ -5,15 +5,23 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+import time
 from dataclasses import replace
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from sawdust import CASES, check_plan_cuts, fewest_sticks, mitred, read_instance
+from sawdust import (
+    CASES,
+    cheapest_sticks,
+    check_plan_cuts,
+    fewest_sticks,
+    mitred,
+    read_instance,
+)
 
-from tesselath.angles import tangent
+from tesselath.angles import cosine, tangent
 from tesselath.cutting import (
     CutPiece,
     Sawing,
@@ -90,7 +98,7 @@ MULTI = [
 ]
 
 
-@pytest.mark.parametrize("rule", ["tight", "stick only"])
+@pytest.mark.parametrize("rule", RULES)
 @pytest.mark.parametrize(
     ("case", "freedom"), MULTI, ids=lambda v: v if isinstance(v, str) else v["name"]
 )
@@ -109,15 +117,34 @@ def test_mitred_jobs_take_the_sticks_found_by_exhaustive_search(
     check_plan_cuts(result.sticks, pieces, kinds, sawing)
 
 
-def test_nesting_saves_sticks_against_long_point_lengths() -> None:
-    # M1 of mitre_cases.json: own exhaustive search gives 6 sticks by bounding lengths, 4 nested.
-    case = CASES["multi_stick"][0]
+@pytest.mark.parametrize(
+    "case",
+    [case for case in CASES["multi_stick"] if "bounding_length" in case["sticks"]],
+    ids=lambda case: case["name"],
+)
+def test_nesting_saves_sticks_against_long_point_lengths(case: dict[str, Any]) -> None:
+    # mitre_cases.json: own exhaustive search by bounding lengths, and nested.
     tip_to_tip = [
-        CutPiece(f"P{n}", length + 40 * (abs(tangent(a)) + abs(tangent(b))) / 2, count)
+        CutPiece(f"P{n}", length + case["w"] * (abs(tangent(a)) + abs(tangent(b))) / 2, count)
         for n, (length, a, b, count) in enumerate(case["pieces"])
     ]
-    result, _ = plan(tip_to_tip, case["L"], Sawing(40.0, case["k"]))
-    assert result.bought == case["sticks"]["bounding_length"] == 6
+    result, _ = plan(tip_to_tip, case["L"], Sawing(case["w"], case["k"]))
+    assert result.bought == case["sticks"]["bounding_length"] > case["sticks"]["rotate"]
+
+
+def test_ten_ring_pieces_nest_on_a_stick_that_takes_nine_laid_the_same_way() -> None:
+    # A ring of twelve sides, long edge 90, strip 20, kerf 3 (own working): ten nested take 879.72.
+    run = 20 * tangent(15.0)
+    for turn, most, used in ((True, 10, 879.72), (False, 9, None)):
+        piece = mitred("A", 90.0 - run, run, -run, 40, turn=turn)
+        result, kinds = plan([piece], 900.0, Sawing(20.0, 3.0))
+        assert max(len(stick.pieces) for stick in result.sticks) == most
+        assert result.bought == result.least == -(-40 // most)
+        if used is not None:
+            # The stick's account counts the last kerf too.
+            last = 3.0 / cosine(15.0)
+            assert result.sticks[0].used == pytest.approx(used + last, abs=0.01)
+        check_plan_cuts(result.sticks, [piece], kinds, Sawing(20.0, 3.0))
 
 
 @given(
@@ -252,6 +279,40 @@ def test_with_prices_the_cheapest_mixture_is_bought() -> None:
     check_certificate(result.certificate, pieces, kinds=kinds, sawing=sawing)
 
 
+@given(
+    st.lists(
+        st.tuples(st.integers(60, 280), RUNS, RUNS, st.integers(1, 2)), min_size=1, max_size=2
+    ),
+    st.lists(
+        st.tuples(st.sampled_from([330, 480, 620]), st.sampled_from([None, 1, 2]),
+                  st.integers(1, 9)),
+        min_size=1, max_size=2, unique_by=lambda kind: kind[0],
+    ),
+    st.integers(0, 2),
+    st.sampled_from(RULES),
+)  # fmt: skip
+def test_sticks_of_several_lengths_counts_and_prices_cost_what_trying_everything_finds(
+    sizes: list[tuple[int, float, float, int]],
+    stock: list[tuple[int, int | None, int]],
+    offcuts: int,
+    rule: str,
+) -> None:
+    pieces = [mitred(f"P{n}", *size[:3], size[3], roll=True) for n, size in enumerate(sizes)]
+    sawing = Sawing(40.0, 3.175, rule)
+    kinds = [StickKind(float(length), count, float(price)) for length, count, price in stock]
+    kinds.append(StickKind(700.0, None, 10.0))  # there is always enough of the longest
+    kinds += [StickKind(250.0, offcuts, offcut=True)] if offcuts else []
+    costs = [0.0 if kind.offcut else float(kind.price or 0) for kind in kinds]
+    result = plan_sticks(pieces, kinds=kinds, sawing=sawing)
+    assert result.cost is not None
+    assert result.least_cost is not None
+    cheapest = cheapest_sticks(pieces, kinds, costs, sawing)
+    assert result.least_cost - 1e-6 <= cheapest <= result.cost + 1e-6
+    if result.status == "the cheapest possible":
+        assert result.cost == pytest.approx(cheapest)
+    check_plan_cuts(result.sticks, pieces, kinds, sawing)
+
+
 def test_one_priced_kind_is_counted_and_paid() -> None:
     kinds = [StickKind(1000.0, price=3.2)]
     result = plan_sticks([CutPiece("A", 600.0, 3)], kinds=kinds, sawing=Sawing(40.0, 3.0))
@@ -331,6 +392,31 @@ def test_a_certificate_with_raised_prices_or_other_pieces_is_refused() -> None:
         check_certificate(replace(good, prices=good.prices[1:]), pieces, kinds=kinds, sawing=sawing)
     with pytest.raises(SawError, match="not about these sticks"):
         check_certificate(good, pieces, kinds=[StickKind(999.0)], sawing=sawing)
+
+
+def test_a_search_that_runs_out_of_work_says_how_far_from_the_least_it_may_be() -> None:
+    # Falkenauer's triplets fill every stick: their optimum, 40, takes more than a short search.
+    pieces, length = read_instance("fal_t120_00")
+    first, kinds = plan(pieces, length, Sawing(1.0, 0.0), effort=0.02)
+    again, _ = plan(pieces, length, Sawing(1.0, 0.0), effort=0.02)
+    assert first == again  # steps are counted, not seconds
+    gap = first.bought - first.least
+    assert gap > 0
+    number = "one stick" if gap == 1 else f"{gap} sticks"
+    assert first.status == f"at most {number} above the least possible"
+    assert first.least <= 40 <= first.bought
+    check_certificate(first.certificate, pieces, kinds=kinds, sawing=Sawing(1.0, 0.0))
+
+
+def test_no_clock_is_read_while_sticks_are_planned(monkeypatch: pytest.MonkeyPatch) -> None:
+    def stopped() -> float:
+        raise AssertionError("the plan would depend on how fast the machine is")
+
+    pieces, length = read_instance("fal_u120_00")
+    for name in ("time", "monotonic", "perf_counter", "process_time"):
+        monkeypatch.setattr(time, name, stopped)
+    result, _ = plan(pieces, length, Sawing(1.0, 0.0))
+    assert (result.bought, result.least) == (48, 48)
 
 
 SCRIPT = """
