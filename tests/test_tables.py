@@ -143,10 +143,11 @@ def test_the_sticks_table_says_what_is_ripped_and_in_which_order() -> None:
 
 
 def test_the_two_tables_of_sticks_and_set_ups_agree(plan: Plan) -> None:
-    steps = {row["step"]: row for row in _read(write_setups(plan)) if row["table"] != "rip"}
-    for row in _read(write_sticks(plan)):
-        taken = {n for n, step in steps.items() if row["stick"] in step["sticks"].split()}
-        assert set(row["steps"].split()) == taken
+    rows = [row for row in _read(write_setups(plan)) if row["table"] != "rip"]
+    assert [int(row["set-up"]) for row in rows] == list(range(1, len(plan.setups) + 1))
+    for stick in _read(write_sticks(plan)):
+        taken = {row["set-up"] for row in rows if stick["stick"] in row["sticks"].split()}
+        assert set(stick["set-ups"].split()) == taken
 
 
 @given(st.sets(st.integers(1, 200), max_size=60))

@@ -169,20 +169,34 @@ def _rescue(design: Path, spoiled: str, *, as_json: bool) -> None:
     from tesselath.plan_json import plan_tables, read_plan_json
     from tesselath.spoiled import describe_rescue, rescue_pieces
 
-    words = [word.strip() for word in spoiled.split(",") if word.strip()]
-    if not words or not all(word.isdigit() for word in words):
-        raise click.UsageError(f'--spoiled: "{spoiled}". Piece numbers are meant, as in 17,31.')
+    numbers = _numbers(spoiled)
     tables = (
         read_plan_json(design / "plan.json")
         if design.is_dir()
         else plan_tables(plan_design(read_design(design)))
     )
-    answers = rescue_pieces(tables, [int(word) for word in words])
+    answers = rescue_pieces(tables, numbers)
     if as_json:
         print_json({"spoiled": [asdict(answer) for answer in answers]})
     else:
         for answer in answers:
-            click.echo(describe_rescue(answer))
+            click.echo(describe_rescue(answer, tables))
+
+
+def _numbers(text: str) -> list[int]:
+    """Read piece numbers and runs of them, as the tables print them: 17,31 or 40-42."""
+    numbers: list[int] = []
+    for word in text.replace(",", " ").split():
+        first, dash, last = word.partition("-")
+        run = [first, last if dash else first]
+        if not all(end.isdecimal() and len(end) < 8 for end in run) or int(run[0]) > int(run[1]):
+            raise click.UsageError(
+                f'--spoiled: "{word}". Piece numbers are meant, as in 17,31 or 40-42.'
+            )
+        numbers += range(int(run[0]), int(run[1]) + 1)
+    if not numbers:
+        raise click.UsageError(f'--spoiled: "{text}". Piece numbers are meant, as in 17,31.')
+    return numbers
 
 
 @main.command(epilog="Example: tesselath patterns herringbone")

@@ -191,10 +191,12 @@ def plan_tables(plan: Plan) -> dict[str, object]:
             ).values()
         ],
         "kerf": design.stock.kerf,
+        "end_trim": design.stock.end_trim,
         "holding": design.saw.holding,
         "bounds": [
             {"wood": b.wood, "width": b.width, "sticks": b.sticks,
-             "proven_least": b.proven_least, "status": b.status, "ripped": b.ripped}
+             "proven_least": b.proven_least, "status": b.status, "ripped": b.ripped,
+             "to_buy": b.to_buy}
             for b in plan.bounds
         ],
         "frame_base": _frame_base(plan.frame_base),

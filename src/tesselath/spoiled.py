@@ -12,7 +12,9 @@ from typing import Any
 
 from tesselath.angles import cosine
 from tesselath.errors import DesignError
-from tesselath.tolerances import ALIKE
+from tesselath.ripped import SHORTEST_RIP
+from tesselath.tape import show_length
+from tesselath.tolerances import ALIKE, ON_THE_LINE
 
 __all__ = ["Rescue", "describe_rescue", "rescue_pieces"]
 
@@ -21,9 +23,11 @@ __all__ = ["Rescue", "describe_rescue", "rescue_pieces"]
 class Rescue:
     """How one spoiled piece is made again.
 
-    ``way`` is "spare" (one of the spares of its part), "leftover" (of the stick named), "new
-    stick" or "make up". ``setup`` is the number of the saw set-up, None for a spare
-    and for what is made up; ``spares_left`` are those of the part afterwards.
+    ``way`` is "spare" (one of the spares of its part), "leftover" (of the stick named), "spare
+    stick", "buy" (no spare stick is left) or "make up". ``setup`` is the number of the saw
+    set-up, None for a spare and for what is made up. Where the stick must be ripped first,
+    ``rip_to`` is to which width [mm]. ``spares_left`` are those of the part afterwards,
+    ``sticks_left`` the spare sticks of its wood and width.
     """
 
     number: int
@@ -32,6 +36,17 @@ class Rescue:
     stick: str | None
     setup: int | None
     spares_left: int
+    rip_to: float | None = None
+    sticks_left: int = 0
+
+
+@dataclass(slots=True)
+class _Rest:
+    """What is left of a stick [mm]."""
+
+    name: str
+    width: float
+    length: float
 
 
 def rescue_pieces(tables: Mapping[str, Any], numbers: Sequence[int]) -> tuple[Rescue, ...]:
@@ -66,57 +81,97 @@ def rescue_pieces(tables: Mapping[str, Any], numbers: Sequence[int]) -> tuple[Re
             f"The plan has no piece {', '.join(unknown)}; its pieces are 1 to {len(part_of)}."
         )
     spares = {mark: int(part["spares"]) for mark, part in parts.items()}
-    left = {stick["name"]: float(stick["left_over"]) for stick in tables["sticks"]}
+    store = _Store(tables)
     answers = []
     for number in numbers:
         mark = part_of[number]
         part = parts[mark]
         setup = next((n for n, s in enumerate(tables["setups"], 1) if mark in s["parts"]), None)
-        way, stick = "new stick", None
         if part["strip_width"] is None:
-            way, setup = "make up", None
+            answers.append(Rescue(number, mark, "make up", None, None, spares[mark]))
         elif spares[mark]:
-            way, setup = "spare", None
             spares[mark] -= 1
+            left = store.spare_sticks(part)
+            answers.append(Rescue(number, mark, "spare", None, None, spares[mark], None, left))
         else:
-            stick = _leftover(tables, part, left)
-            if stick is not None:
-                way = "leftover"
-        answers.append(Rescue(number, mark, way, stick, setup, spares[mark]))
+            way, name, rip_to = store.take(part)
+            left = store.spare_sticks(part)
+            answers.append(Rescue(number, mark, way, name, setup, 0, rip_to, left))
     return tuple(answers)
 
 
-def _leftover(
-    tables: Mapping[str, Any], part: Mapping[str, Any], left: dict[str, float]
-) -> str | None:
-    """The stick with the shortest rest that will do; its rest is shortened."""
-    steepest = max(abs(m) for m in part["mitres"])
-    by_hand = part["handling"] == "mark and hand saw"
-    need = part["overall"] + tables["kerf"] / (1.0 if by_hand else cosine(steepest))
-    width = part["width"] if part["ripped"] else part["strip_width"]
-    choices = [
-        (left[stick["name"]], stick["name"])
-        for stick in tables["sticks"]
-        if stick["wood"] == part["wood"]
-        and abs(stick["strip_width"] - part["strip_width"]) <= ALIKE
-        # A rest of full width may be ripped if it is long; one ripped narrower serves its width.
-        and (abs(stick["width"] - width) <= ALIKE)
-        and left[stick["name"]] - tables["holding"] >= need - ALIKE
-    ]
-    if not choices:
-        return None
-    _, name = min(choices, key=lambda c: (c[0], int(c[1]) if c[1].isdigit() else 0))
-    left[name] -= need
-    return str(name)
+class _Store:
+    """The rests of all sticks and the spare sticks; what is cut from them is gone."""
+
+    def __init__(self, tables: Mapping[str, Any]) -> None:
+        self.kerf, self.holding = float(tables["kerf"]), float(tables["holding"])
+        self.trim = float(tables.get("end_trim", 0.0))
+        self.rests: dict[tuple[str, float], list[_Rest]] = {}
+        self.lengths: dict[tuple[str, float], float] = {}
+        for stick in tables["sticks"]:
+            kind = (stick["wood"], round(stick["strip_width"], 2))
+            rest = _Rest(stick["name"], stick["width"], stick["left_over"])
+            self.rests.setdefault(kind, []).append(rest)
+            if not stick.get("offcut"):
+                least = self.lengths.get(kind, stick["length"])
+                self.lengths[kind] = min(least, stick["length"])
+        self.spare: dict[tuple[str, float], int] = {
+            (b["wood"], round(b["width"], 2)): b.get("to_buy", 0) - b["sticks"]
+            for b in tables["bounds"]
+        }
+        self.opened = 0
+
+    def spare_sticks(self, part: Mapping[str, Any]) -> int:
+        """Count the spare sticks of a part's wood and strip width."""
+        return max(0, self.spare.get(_kind(part), 0))
+
+    def take(self, part: Mapping[str, Any]) -> tuple[str, str | None, float | None]:
+        """Cut a piece: how, from which stick, and to which width that is ripped first."""
+        steepest = max(abs(m) for m in part["mitres"])
+        by_hand = part["handling"] == "mark and hand saw"
+        need = part["overall"] + self.kerf / (1.0 if by_hand else cosine(steepest))
+        width = part["width"] if part["ripped"] else part["strip_width"]
+        way = "leftover"
+        rest = self._find(part, width, need)
+        if rest is None:
+            way = "spare stick" if self.spare_sticks(part) else "buy"
+            self.spare[_kind(part)] = self.spare_sticks(part) - 1
+            length = self.lengths.get(_kind(part))
+            if length is None:
+                return way, None, None
+            self.opened += 1
+            rest = _Rest(f"new {self.opened}", part["strip_width"], length - self.trim)
+            self.rests.setdefault(_kind(part), []).append(rest)
+        rip_to = width if rest.width > width + ALIKE else None
+        rest.width = width
+        rest.length -= need
+        return way, rest.name, rip_to
+
+    def _find(self, part: Mapping[str, Any], width: float, need: float) -> _Rest | None:
+        """The shortest rest that will do; one of the very width before one to be ripped."""
+        choices = [
+            (rest.width > width + ALIKE, rest.length, n, rest)
+            for n, rest in enumerate(self.rests.get(_kind(part), ()))
+            if rest.length - self.holding >= need - ALIKE
+            and rest.width >= width - ALIKE
+            and (rest.width <= width + ALIKE or rest.length >= SHORTEST_RIP - ON_THE_LINE)
+        ]
+        return min(choices, key=lambda choice: choice[:3])[3] if choices else None
 
 
-def describe_rescue(rescue: Rescue) -> str:
+def _kind(part: Mapping[str, Any]) -> tuple[str, float]:
+    return str(part["wood"]), round(float(part["strip_width"]), 2)
+
+
+def describe_rescue(rescue: Rescue, tables: Mapping[str, Any]) -> str:
     """Say in a sentence how a spoiled piece is made again.
 
     Parameters
     ----------
     rescue : Rescue
         The answer.
+    tables : mapping
+        The contents of plan.json, for the wood and the maker's tape.
 
     Returns
     -------
@@ -125,8 +180,8 @@ def describe_rescue(rescue: Rescue) -> str:
 
     Raises
     ------
-    ValueError
-        Never.
+    KeyError
+        If the tables are no plan's.
 
     Notes
     -----
@@ -134,19 +189,34 @@ def describe_rescue(rescue: Rescue) -> str:
 
     Examples
     --------
-    >>> describe_rescue(Rescue(17, "A", "leftover", "3", 2, 0))
-    'piece 17 (part A): cut it from the rest of stick 3 at set-up 2; 0 spares of A remain.'
+    >>> plan = {"parts": [{"mark": "A", "wood": "oak"}], "tape": 25.4 / 32, "units": "in"}
+    >>> describe_rescue(Rescue(17, "A", "leftover", "3", 2, 0), plan)
+    'piece 17 (part A): cut it from the rest of stick 3 at set-up 2; no spare of A is left.'
     """
-    ways = {
+    wood = {part["mark"]: part["wood"] for part in tables["parts"]}[rescue.part]
+    opened = rescue.stick is not None and rescue.stick.startswith("new ")
+    rest = f"the rest of stick {rescue.stick}"
+    if opened and rescue.way == "leftover":
+        rest = f"the rest of {rescue.stick}"
+    elif opened:
+        of_wood = f"a spare stick of {wood}" if rescue.way == "spare stick" else f"it ({wood})"
+        rest = f"{of_wood}, {rescue.stick},"
+    words = {
         "spare": "take a spare",
-        "leftover": f"cut it from the rest of stick {rescue.stick}",
-        "new stick": "no rest is long enough: cut it from a spare stick",
-        "make up": "make up another from a board",
-    }
-    at = "" if rescue.setup is None else f" at set-up {rescue.setup}"
-    spares = f"{rescue.spares_left} spare{'' if rescue.spares_left == 1 else 's'}"
-    remain = "remains" if rescue.spares_left == 1 else "remain"
-    return (
-        f"piece {rescue.number} (part {rescue.part}): {ways[rescue.way]}{at}; "
-        f"{spares} of {rescue.part} {remain}."
-    )
+        "leftover": f"cut it from {rest}",
+        "spare stick": f"no rest is long enough: cut it from {rest}",
+        "buy": f"no rest is long enough and no spare stick is left: buy one, cut it from {rest}",
+        "make up": "make up another from several strips or a board",
+    }[rescue.way]
+    if rescue.rip_to is not None:
+        width = show_length(rescue.rip_to, tape=tables["tape"], units=tables["units"])
+        words += f", ripped to {width} first, full length,"
+    if rescue.setup is not None:
+        words += f" at set-up {rescue.setup}"
+    left = rescue.spares_left
+    counted = {0: f"no spare of {rescue.part} is", 1: f"1 spare of {rescue.part} is"}
+    words += f"; {counted.get(left, f'{left} spares of {rescue.part} are')} left"
+    if rescue.way == "spare stick":
+        sticks = {0: "no spare stick", 1: "1 spare stick"}
+        words += f", and {sticks.get(rescue.sticks_left, f'{rescue.sticks_left} spare sticks')}"
+    return f"piece {rescue.number} (part {rescue.part}): {words}."

@@ -69,7 +69,7 @@ class Bound:
     """The least number of sticks that could do, for one wood and strip width.
 
     A stick that is ripped first serves no part of full width, so the two counts add up;
-    ``ripped`` is how many of the sticks are ripped.
+    ``ripped`` is how many of the sticks are ripped. ``to_buy`` are bought, spare ones included.
     """
 
     wood: str
@@ -78,6 +78,7 @@ class Bound:
     proven_least: int
     status: str
     ripped: int = 0
+    to_buy: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,11 +185,12 @@ def plan_sticks(
             proofs.append(bound)
             for stick in made:
                 used[_kind_of(stick.length, bought)] += 1
-        bounds.append(_together(proofs))
-        to_buy += buy_sticks(
+        purchases = buy_sticks(
             wood, bought, used, stock, width=width, thickness=thickness, units=units,
             detail=detail,
         )  # fmt: skip
+        to_buy += purchases
+        bounds.append(replace(_together(proofs), to_buy=sum(p.strips for p in purchases)))
         wanting = [
             (count, kind.count)
             for kind, count in zip(bought, used, strict=True)

@@ -105,19 +105,20 @@ def write_setups(plan: Plan) -> str:
     """Write the saw's settings in the order to cut; see `write_parts`.
 
     Three tables in one: what is ripped first, what the mitre saw cuts, and what is marked and
-    sawn by hand, with the run of each cut over the width of the piece.
+    sawn by hand, with the run of each cut over the width of the piece. Set-ups have the numbers
+    that they have on the cards and in plan.pdf.
     """
-    head = ["step", "table", "mitre", "on a 90 scale", "swing", "stop or fence", "stop side",
-            "handling", "end at the stop", "stick width", "parts", "count", "sticks",
+    head = ["step", "table", "set-up", "mitre", "on a 90 scale", "swing", "stop or fence",
+            "stop side", "handling", "end at the stop", "stick width", "parts", "count", "sticks",
             "mark out", "scale reads", "scale at the stop end"]  # fmt: skip
     show = _Printer(plan)
     by_mark = {part.mark: part for part in plan.parts}
     rows: list[list[object]] = [
-        ["rip", "", "", "", show(r.width), "", _ripping(r, show), "",
+        ["rip", "", "", "", "", show(r.width), "", _ripping(r, show), "",
          show(r.source_width), " ".join(r.parts), r.count, " ".join(r.sticks), "", "", ""]
         for r in plan.rips
     ]  # fmt: skip
-    for s in plan.setups:
+    for number, s in enumerate(plan.setups, 1):
         by_hand = s.handling == "mark and hand saw"
         up = all(by_mark[mark].fitted for mark in s.parts)
         marks = [m for m in plan.mark_outs if m.part in s.parts]
@@ -129,7 +130,7 @@ def write_setups(plan: Plan) -> str:
             "square" if s.end_swing == "square" else f"{show_angle(s.end_mitre)} {s.end_swing}"
         )
         rows.append(
-            [table, *_mitre(s.mitre, s.swing), show(s.stop, up=up), s.stop_side, s.handling,
+            [table, number, *_mitre(s.mitre, s.swing), show(s.stop, up=up), s.stop_side, s.handling,
              stopped, show(s.strip_width), " ".join(s.parts), s.count, " ".join(s.sticks),
              "; ".join(_mark_out(m, by_mark[m.part], show) for m in marks) if by_hand else "",
              str(s.scale), str(s.end_scale)]
@@ -138,20 +139,15 @@ def write_setups(plan: Plan) -> str:
 
 
 def write_sticks(plan: Plan) -> str:
-    """Write what to cut from each stick, in order; see `write_parts`.
-
-    The steps are those of setups.csv at which the stick is taken up.
-    """
-    head = ["stick", "wood", "strip", "rip to", "length", "cut", "steps", "used", "left over"]
+    """Write what to cut from each stick, in order, and at which set-ups; see `write_parts`."""
+    head = ["stick", "wood", "strip", "rip to", "length", "cut", "set-ups", "used", "left over"]
     show = _Printer(plan)
-    step = {
-        mark: len(plan.rips) + n for n, setup in enumerate(plan.setups, 1) for mark in setup.parts
-    }
+    at = {mark: n for n, setup in enumerate(plan.setups, 1) for mark in setup.parts}
     rows = [
         [s.name, s.wood, show(s.strip_width),
          show(s.width) if s.width < s.strip_width - ALIKE else "",
          show(s.length), show_counted(s.pieces),
-         " ".join(map(str, sorted({step[mark] for mark in s.pieces}))),
+         " ".join(map(str, sorted({at[mark] for mark in s.pieces}))),
          show(s.used, up=True), show(s.left_over)]
         for s in plan.sticks
     ]  # fmt: skip
