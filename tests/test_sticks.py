@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tesselath.design import Offcut, StickStock, Stock
+from tesselath.design import Board, Offcut, StickStock, Stock
 from tesselath.errors import SawError
 from tesselath.outlines import area
 from tesselath.parts import Part
@@ -42,6 +42,15 @@ def _plan(
 
 def _counts(plan: StickPlan) -> list[int]:
     return sorted((len(stick.pieces) for stick in plan.sticks), reverse=True)
+
+
+def _of_woods(*woods: str, length: float, count: int) -> tuple[Part, ...]:
+    """One part of each wood, all of one size."""
+    return tuple(
+        replace(part, mark=mark)
+        for mark, wood in zip("ABC", woods, strict=False)
+        for part in some_parts((count, rectangle(length, 20)), wood=wood)
+    )
 
 
 @st.composite
@@ -251,6 +260,44 @@ def test_offcuts_are_used_before_anything_is_bought() -> None:
         (False, 2), (True, 2),
     ]  # fmt: skip
     assert sum(purchase.count for purchase in plan.to_buy) == 1
+
+
+def test_an_offcut_of_any_wood_is_cut_for_one_wood_only() -> None:
+    # Two woods, two pieces of 100 mm each: one offcut of 210 mm takes two, the other wood buys.
+    parts = _of_woods("ash", "oak", length=100.0, count=2)
+    stock = replace(_stock(2400.0), kerf=3.0, offcuts=(Offcut(210.0),))
+    plan = _plan(parts, stock)
+    assert [(s.wood, s.offcut, len(s.pieces)) for s in plan.sticks] == [
+        ("ash", True, 2), ("oak", False, 2),
+    ]  # fmt: skip
+
+
+def test_a_board_is_ripped_for_one_width_or_the_other() -> None:
+    # One board of 100 mm gives three strips of 20 mm by 30; the second wood has none of it left.
+    parts = _of_woods("ash", "oak", length=100.0, count=2)
+    board = Board(600.0, 100.0, 20.0, from_="edge", count=1)
+    plan = _plan(parts, replace(PLAIN, boards=(board,)))
+    assert [bought.count for bought in plan.to_buy] == [1, 1]
+    assert plan.short_of == (("oak", 20.0, 1, 0),)
+
+
+def test_offcuts_are_ripped_for_narrow_parts_before_a_stick_is_bought() -> None:
+    parts = some_parts((2, rectangle(90, 12)))
+    plan = _plan(parts, replace(_stock(2400.0), offcuts=(Offcut(400.0, None, 20.0, 1),)))
+    assert [(s.offcut, s.width) for s in plan.sticks] == [(True, 12.0)]
+    assert (plan.bounds[0].sticks, plan.bounds[0].status) == (0, "the least possible")
+    assert plan.to_buy == ()
+    # An offcut under 12 in is not ripped.
+    short = _plan(parts, replace(_stock(2400.0), offcuts=(Offcut(300.0, None, 20.0, 1),)))
+    assert [s.offcut for s in short.sticks] == [False]
+
+
+def test_an_offcut_longer_than_any_stick_does_not_stand_for_what_is_missing() -> None:
+    parts = some_parts((9, rectangle(500, 20)))
+    stock = replace(PLAIN, sticks=(StickStock(1200.0, count=1),), offcuts=(Offcut(1600.0),))
+    plan = _plan(parts, stock)
+    assert [s.length for s in plan.sticks] == [1600.0, 1200.0, 1200.0, 1200.0]
+    assert plan.short_of == (("oak", 20.0, 3, 1),)
 
 
 def test_what_is_listed_and_does_not_suffice_is_told() -> None:

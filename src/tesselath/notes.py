@@ -219,8 +219,9 @@ def _tool_notes(design: Design, parts: Sequence[Part], show: _Show) -> list[Note
             Note(
                 "rip",
                 f"{_count(sum(p.count for p in ripped), 'piece comes', 'pieces come')} from sticks "
-                f"ripped narrower ({', '.join(show(w) for w in widths)}). Rip the stick full "
-                f"length, before crosscutting; never rip a piece under {show(SHORTEST_RIP)}.",
+                f"ripped narrower ({', '.join(dict.fromkeys(map(show, widths)))}). Rip the stick "
+                f"full length, before crosscutting; never rip a piece under "
+                f"{show(SHORTEST_RIP)}.",
                 _numbers(ripped),
             )
         )

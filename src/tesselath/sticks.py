@@ -24,7 +24,7 @@ from tesselath.design import Stock, WoodDetail
 from tesselath.outlines import area
 from tesselath.parts import Part
 from tesselath.ripped import fill_ripped_sticks
-from tesselath.stock_kinds import Kind, find_kinds
+from tesselath.stock_kinds import Kind, find_kinds, find_offcuts, use_up
 from tesselath.tolerances import ALIKE, ON_THE_LINE
 
 __all__ = ["Bound", "Laid", "Stick", "StickPlan", "plan_sticks"]
@@ -156,35 +156,32 @@ def plan_sticks(
             unlisted.append((wood, width))
             length = 96 * 25.4 if units == "in" else 2400.0
             bought = (Kind(length, width, thickness, None, None),)
-        offcuts = [
-            Kind(o.length, width, thickness, o.count, 0.0)
-            for o in stock.offcuts
-            if o.wood in (None, wood) and (o.width is None or abs(o.width - width) <= ALIKE)
-        ]
+        offcuts = find_offcuts(stock, wood, width=width, thickness=thickness)
         wide = max(kind.width for kind in bought)
         if wide > width + ALIKE:
             wider.append((wood, width, wide))
-        used = [0] * len(bought)
+        kinds = (*offcuts, *bought)
+        counts = [0] * len(kinds)
         proofs: list[Bound] = []
-        whole = [part for part in group if not part.ripped]
-        if whole:
-            made, bound = _solve(whole, wood, width, bought, offcuts, stock, faces, holding, effort)
-            sticks += _named(made, len(sticks))
-            proofs.append(bound)
-            for stick in made:
-                if not stick.offcut:
-                    used[_kind_of(stick.length, bought)] += 1
-        narrow = [part for part in group if part.ripped]
-        if narrow:
+        for ripped in (False, True):
+            members = [part for part in group if part.ripped is ripped]
+            if not members:
+                continue
             left = [
                 replace(k, count=None if k.count is None else max(0, k.count - n))
-                for k, n in zip(bought, used, strict=True)
+                for k, n in zip(kinds, counts, strict=True)
             ]
-            made, bound = _rip(narrow, wood, width, left, stock, holding)
-            sticks += _named(made, len(sticks))
+            made, bound = (
+                _rip(members, wood, width, left, len(offcuts), stock, holding)
+                if ripped
+                else _solve(members, wood, width, left, len(offcuts), stock, faces, holding, effort)
+            )
+            sticks += _named([stick for _, stick in made], len(sticks))
             proofs.append(bound)
-            for stick in made:
-                used[_kind_of(stick.length, bought)] += 1
+            for kind, _ in made:
+                counts[kind] += 1
+        stock = use_up(stock, kinds, counts)
+        used = counts[len(offcuts) :]
         purchases = buy_sticks(
             wood, bought, used, stock, width=width, thickness=thickness, units=units,
             detail=detail,
@@ -216,10 +213,6 @@ def _by_stock(parts: Sequence[Part]) -> Iterator[tuple[str, float, list[Part]]]:
         yield wood, width, group
 
 
-def _kind_of(length: float, kinds: Sequence[Kind]) -> int:
-    return next(n for n, kind in enumerate(kinds) if abs(kind.length - length) <= ALIKE)
-
-
 def _named(sticks: Sequence[Stick], before: int) -> list[Stick]:
     """Name sticks by numbers that go on through the whole plan."""
     return [replace(stick, name=str(before + n)) for n, stick in enumerate(sticks, 1)]
@@ -238,32 +231,38 @@ def _solve(
     parts: Sequence[Part],
     wood: str,
     width: float,
-    bought: Sequence[Kind],
-    offcuts: Sequence[Kind],
+    kinds: Sequence[Kind],
+    offcuts: int,
     stock: Stock,
     faces: str,
     holding: float,
     effort: float,
-) -> tuple[list[Stick], Bound]:
-    """Cut parts of full width with the fewest sticks."""
-    kinds = [StickKind(o.length, o.count, offcut=True) for o in offcuts]
-    kinds += [StickKind(k.length, k.count, k.price) for k in bought]
+) -> tuple[list[tuple[int, Stick]], Bound]:
+    """Cut parts of full width with the fewest sticks; the first kinds are offcuts."""
+    stick_kinds = [
+        StickKind(kind.length, kind.count, None if n < offcuts else kind.price, offcut=n < offcuts)
+        for n, kind in enumerate(kinds)
+    ]
     rule = next(rule for rule in RULES if rule == stock.shared_cuts)
     sawing = Sawing(width, stock.kerf, rule=rule, end_trim=stock.end_trim, holding=holding)
     found = solve_sticks(
-        [_cut_piece(part, faces=faces) for part in parts], kinds=kinds, sawing=sawing,
+        [_cut_piece(part, faces=faces) for part in parts], kinds=stick_kinds, sawing=sawing,
         effort=effort,
     )  # fmt: skip
-    sticks = [
-        Stick(
-            "", wood, width, width, stick.length, tuple(p.mark for p in stick.pieces), stick.used,
-            stick.length - stick.used,
-            tuple(Laid(p.mark, p.turned, p.rolled, p.at) for p in stick.pieces),
-            stick.kind < len(offcuts),
+    longest = max(range(offcuts, len(kinds)), key=lambda n: kinds[n].length)
+    made = [
+        (
+            stick.kind if stick.kind < len(kinds) else longest,
+            Stick(
+                "", wood, width, width, stick.length, tuple(p.mark for p in stick.pieces),
+                stick.used, stick.length - stick.used,
+                tuple(Laid(p.mark, p.turned, p.rolled, p.at) for p in stick.pieces),
+                stick.kind < offcuts,
+            ),
         )
         for stick in found.sticks
     ]  # fmt: skip
-    return sticks, Bound(wood, width, found.bought, found.least, found.status)
+    return made, Bound(wood, width, found.bought, found.least, found.status)
 
 
 def _rip(
@@ -271,38 +270,48 @@ def _rip(
     wood: str,
     width: float,
     kinds: Sequence[Kind],
+    offcuts: int,
     stock: Stock,
     holding: float,
-) -> tuple[list[Stick], Bound]:
-    """Cut narrow parts from ripped sticks."""
+) -> tuple[list[tuple[int, Stick]], Bound]:
+    """Cut narrow parts from ripped sticks; the first kinds are offcuts."""
     tips = {part.mark: float(part.shape[:, 0].min()) for part in parts}
     by_hand = {part.mark for part in parts if part.handling == "mark and hand saw"}
     made = [
-        Stick(
-            "", wood, found.width, width, found.length, found.marks, found.used,
-            found.length - found.used,
-            tuple(
-                Laid(mark, turned=False, rolled=False,
-                     at=at if mark in by_hand else at - tips[mark])
-                for mark, at in zip(found.marks, found.places, strict=True)
+        (
+            found.kind,
+            Stick(
+                "", wood, found.width, width, found.length, found.marks, found.used,
+                found.length - found.used,
+                tuple(
+                    Laid(mark, turned=False, rolled=False,
+                         at=at if mark in by_hand else at - tips[mark])
+                    for mark, at in zip(found.marks, found.places, strict=True)
+                ),
+                found.kind < offcuts,
             ),
         )
         for found in fill_ripped_sticks(parts, kinds, stock, holding=holding)
     ]  # fmt: skip
     # One stick may be ripped into several: only the wood in the pieces counts, by the area of a
     # whole stick.
-    pieces_area = sum(area(p.shape) * (p.count + p.spares) for p in parts)
-    stick = max(kind.length * kind.width for kind in kinds)
-    least = min(len(made), max(1, ceil(pieces_area / stick - ON_THE_LINE)))
-    status = "the least possible" if least == len(made) else "ripped sticks by first fit"
-    return made, Bound(wood, width, len(made), least, status, len(made))
+    wanted = sum(area(p.shape) * (p.count + p.spares) for p in parts)
+    wanted -= sum(kind.length * kind.width * (kind.count or 0) for kind in kinds[:offcuts])
+    stick = max(kind.length * kind.width for kind in kinds[offcuts:])
+    bought = sum(not one.offcut for _, one in made)
+    least = min(bought, max(0, ceil(wanted / stick - ON_THE_LINE)))
+    status = "the least possible" if least == bought else "ripped sticks by first fit"
+    return made, Bound(wood, width, bought, least, status, bought)
 
 
 def _together(proofs: Sequence[Bound]) -> Bound:
     """One line for a wood and width: sticks of full width and ripped ones."""
     first = proofs[0]
-    status = "; ".join(dict.fromkeys(proof.status for proof in proofs))
+    told = list(dict.fromkeys(proof.status for proof in proofs))
+    # What is only the least goes without saying beside what is the cheapest, or may not be.
+    doubts = [status for status in told if status != "the least possible"]
     return Bound(
         first.wood, first.width, sum(p.sticks for p in proofs),
-        sum(p.proven_least for p in proofs), status, sum(p.ripped for p in proofs),
+        sum(p.proven_least for p in proofs), "; ".join(doubts or told),
+        sum(p.ripped for p in proofs),
     )  # fmt: skip

@@ -1,20 +1,21 @@
 """Kinds of stick: what a strip of one wood and width can be cut from.
 
-Comes in: the stock as listed, the strip wanted. Goes out: sticks of that width, else wider ones
-that are ripped to it, else strips off boards, each kind with its price. Refuses: nothing; none
-where nothing that is listed can give the strip.
+Comes in: the stock as listed, the strip wanted. Goes out: offcuts; sticks of that width, else
+wider ones that are ripped to it, else strips off boards, each kind with its price; and the stock
+without what is used. Refuses: nothing; none where nothing listed can give the strip.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import ceil
 
 from tesselath.boards import board_measure, strip_slice, strips_per_board, suits
-from tesselath.design import Board, StickStock, Stock, WoodDetail
+from tesselath.design import Board, Offcut, StickStock, Stock, WoodDetail
 from tesselath.tolerances import ALIKE
 
-__all__ = ["Kind", "find_kinds", "price_of"]
+__all__ = ["Kind", "find_kinds", "find_offcuts", "price_of", "use_up"]
 
 _FOOT = 304.8
 
@@ -25,7 +26,7 @@ class Kind:
 
     ``count`` is how many there are, None for as many as needed. ``price`` is for one stick, None
     where it cannot be told. ``board`` is what a stick is ripped from, ``each`` how many one such
-    board gives (0 for boards of random width).
+    board gives (0 for boards of random width). ``listed`` is the entry of the stock.
     """
 
     length: float
@@ -35,6 +36,7 @@ class Kind:
     price: float | None
     board: Board | None = None
     each: int = 0
+    listed: StickStock | Board | Offcut | None = None
 
 
 def find_kinds(
@@ -80,6 +82,80 @@ def find_kinds(
     for kind in sorted(kinds, key=lambda k: (-k.length, k.price or 0.0)):
         chosen.setdefault(kind.length, kind)
     return tuple(chosen.values())
+
+
+def find_offcuts(stock: Stock, wood: str, *, width: float, thickness: float) -> tuple[Kind, ...]:
+    """Find the offcuts that may give a strip; they are used before anything is bought.
+
+    Parameters
+    ----------
+    stock : Stock
+        The offcuts as listed; one without a wood or a width serves any.
+    wood : str
+        The wood.
+    width, thickness : float
+        The strip's finished size [mm].
+
+    Returns
+    -------
+    tuple of Kind
+        The kinds of offcut there are any of.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    Source: common practice.
+    """
+    return tuple(
+        Kind(offcut.length, width, thickness, offcut.count, 0.0, listed=offcut)
+        for offcut in stock.offcuts
+        if offcut.wood in (None, wood)
+        and (offcut.width is None or abs(offcut.width - width) <= ALIKE)
+        and offcut.count
+    )
+
+
+def use_up(stock: Stock, kinds: Sequence[Kind], used: Sequence[int]) -> Stock:
+    """Take what is cut for one wood and width off the stock, for the next.
+
+    Parameters
+    ----------
+    stock : Stock
+        The stock as it was.
+    kinds : sequence of Kind
+        The kinds that were cut.
+    used : sequence of int
+        How many sticks of each [count].
+
+    Returns
+    -------
+    Stock
+        The stock with smaller counts; what has no count stays.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    Source: arithmetic.
+    """
+    for kind, count in zip(kinds, used, strict=True):
+        listed = kind.listed
+        if listed is None or listed.count is None or not count:
+            continue
+        gone = ceil(count / kind.each) if kind.board is not None else count
+        left = max(0, listed.count - gone)
+        stock = replace(
+            stock,
+            sticks=tuple(replace(s, count=left) if s is listed else s for s in stock.sticks),
+            boards=tuple(replace(b, count=left) if b is listed else b for b in stock.boards),
+            offcuts=tuple(replace(o, count=left) if o is listed else o for o in stock.offcuts),
+        )
+    return stock
 
 
 def price_of(
@@ -157,7 +233,7 @@ def _stick(stick: StickStock, width: float, thickness: float, detail: WoodDetail
         cost = price_of(
             price=detail.price, per=detail.per, length=stick.length, width=wide, thickness=thick
         )
-    return Kind(stick.length, wide, thick, stick.count, cost)
+    return Kind(stick.length, wide, thick, stick.count, cost, listed=stick)
 
 
 def _from_board(
@@ -176,4 +252,4 @@ def _from_board(
     if board.width is not None and cost is not None and each:
         cost /= each
     count = None if board.count is None or board.width is None else board.count * each
-    return Kind(board.length, width, thickness, count, cost, board, each)
+    return Kind(board.length, width, thickness, count, cost, board, each, board)

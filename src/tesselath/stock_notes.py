@@ -68,7 +68,7 @@ def note_stock(design: Design, sticks: StickPlan) -> tuple[Note, ...]:
     for wood, width, needed, there in sticks.short_of:
         notes.append(
             Note("stock-short", f"{needed} sticks of {wood} {show(width)} wide are needed and "
-                 f"{there} are listed; the rest is to be bought.")
+                 f"there are {there}; the rest is to be bought.")
         )  # fmt: skip
     return (*notes, *_planing(design, sticks, show))
 

@@ -147,7 +147,9 @@ def _proof(bounds: Sequence[Bound]) -> str:
     """Say how near to the least the sticks of one wood are."""
     least, count = sum(b.proven_least for b in bounds), sum(b.sticks for b in bounds)
     words = "; ".join(dict.fromkeys(bound.status for bound in bounds))
-    return words if least == count else f"{least} at the least: {words}"
+    if least == count or "cheapest" in words:
+        return words
+    return f"{least} at the least: {words}"
 
 
 def _bought(plan: Plan, wood: str) -> str:

@@ -99,7 +99,7 @@ def plan_sticks(
     start = first_plan(job)
     if start is None:
         # The stock is short: as few more of the longest stick as can be.
-        longest = max(stock, key=lambda kind: kind.length)
+        longest = _for_all(job, stock)
         number = sum(piece.demand for piece in wanted)
         dear = 1 + sum(
             cost * (number if kind.count is None else min(kind.count, number))
@@ -112,6 +112,21 @@ def plan_sticks(
     found = search_plan(job, start)
     job = replace(job, budget=Budget(_SECOND_AIMS * BILLION))
     return _written(job, found, stocked=len(kinds), priced=coins is not None, stock=stock)
+
+
+def _for_all(job: Job, stock: Sequence[StickKind]) -> StickKind:
+    """The longest stick that is bought, if it takes every piece; else the longest there is."""
+    bought = max(
+        (n for n, kind in enumerate(stock) if not kind.offcut),
+        key=lambda n: stock[n].length,
+        default=None,
+    )
+    if bought is not None and all(
+        job.fits([int(i == piece) for i in range(job.pieces)], bought)
+        for piece in range(job.pieces)
+    ):
+        return stock[bought]
+    return max(stock, key=lambda kind: kind.length)
 
 
 def _coins(stock: Sequence[StickKind]) -> list[int] | None:

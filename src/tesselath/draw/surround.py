@@ -166,7 +166,7 @@ def draw_centre_lines(
     both = shapely.MultiLineString(
         [[(left - over, 0.0), (right + over, 0.0)], [(0.0, bottom - over), (0.0, top + over)]]
     )
-    boxes = shapely.polygons([np.asarray(corners) for corners in free])
+    boxes = np.array([shapely.Polygon(corners) for corners in free], dtype=object)
     busy = shapely.union_all(boxes[shapely.intersects(both, boxes)])
     runs = [
         tuple(map(tuple, shapely.get_coordinates(part).tolist()))
