@@ -74,7 +74,7 @@ def test_the_base_fits_its_frame(
 
 
 def test_without_frame_and_base_there_is_neither() -> None:
-    assert {row.what for row in plan_of(top()).shopping} == {"strips", "glue"}
+    assert {row.what for row in plan_of(top()).shopping} == {"strips", "glue", "finish"}
 
 
 def test_glue_is_the_field_times_the_spread_up_to_ten_grams() -> None:

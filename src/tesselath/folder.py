@@ -24,8 +24,8 @@ __all__ = ["FILE_NAMES", "write_file", "write_folder"]
 FILE_NAMES = (
     "plan.json", "map.svg", "parts.csv", "pieces.csv", "setups.csv", "sticks.csv", "sticks.svg",
     "shopping.csv", "glue-up.csv", "plan.pdf", "cards.pdf", "rod.pdf", "template.pdf",
-    "template.svg", "template-mirrored.pdf", "template-mirrored.svg", "map.dxf", "shop.html",
-    "steps.md",
+    "template.svg", "template-mirrored.pdf", "template-mirrored.svg", "map.dxf", "movement.svg",
+    "shop.html", "steps.md",
 )  # fmt: skip
 
 #: Folders within a plan folder that hold nothing but the program's own files.

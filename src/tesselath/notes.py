@@ -27,9 +27,6 @@ _INCH = 25.4
 #: Below this a strip is planed or knifed, not sawn [mm]; 3/8 in, common practice.
 _NARROWEST_RIP = 9.525
 
-#: Below this a piece needs a sled with a hold-down, or a hand saw [mm]; 2 in, common practice.
-_SLED = 50.8
-
 #: With fewer strips than this across the short side a motif cannot be read; common practice.
 _FEWEST_ACROSS = 5
 
@@ -142,7 +139,6 @@ def find_notes(
         *_lot_notes(alike),
         *_tool_notes(design, parts, show),
         *_stock_notes(design, tones),
-        *_cautions(design, parts, show),
     ]
     return tuple(notes)
 
@@ -305,44 +301,6 @@ def _fillings(design: Design) -> list[tuple[str, Filling]]:
     found = [("field", design.field.filling)]
     found += [(f"border.{n}", b.filling) for n, b in enumerate(design.borders, 1) if b.filling]
     return found + [(f"medallion.{n}", m.filling) for n, m in enumerate(design.medallions, 1)]
-
-
-def _cautions(design: Design, parts: Sequence[Part], show: _Show) -> list[Note]:
-    hand = design.saw.hand_distance
-    at_saw = [p for p in parts if p.handling != "make up"]
-    small = [p for p in at_saw if _SLED - ALIKE <= p.overall < hand - ALIKE]
-    tiny = [p for p in at_saw if p.overall < _SLED - ALIKE]
-    notes = []
-    if small:
-        notes.append(
-            Note(
-                "caution-small",
-                f"{_count(sum(p.count for p in small), 'piece is', 'pieces are')} between "
-                f"{show(_SLED)} and {show(hand)} long: cut them from a long stick against a flip "
-                "stop, with a hold-down and a zero-clearance fence, hands out of reach of the "
-                "blade; let the blade stop before you lift.",
-                _numbers(small),
-            )
-        )
-    if tiny:
-        notes.append(
-            Note(
-                "caution-tiny",
-                f"{_count(sum(p.count for p in tiny), 'piece is', 'pieces are')} under "
-                f"{show(_SLED)} long: a sled with a hold-down, or a hand saw.",
-                _numbers(tiny),
-            )
-        )
-    notes.append(
-        Note(
-            "caution",
-            f"Cut pieces from long sticks only and keep {show(design.saw.holding)} of each stick "
-            f"in the clamp; hands stay {show(hand)} from the blade. Trim a loose piece with a "
-            "shooting board, a sanding block or a hand saw, never at the saw. Extract the dust "
-            "and wear a mask. The saw's manual, local rules and a trained person come first.",
-        )
-    )
-    return notes
 
 
 def usual_width(design: Design, parts: Sequence[Part]) -> float:

@@ -154,6 +154,13 @@ def _dxf(plan: Plan) -> Files:
     return {"map.dxf": write_dxf(plan)}
 
 
+def _movement(plan: Plan) -> Files:
+    from tesselath.draw.seasons import draw_seasons
+    from tesselath.draw.svg import write_svg
+
+    return {"movement.svg": write_svg(draw_seasons(plan))}
+
+
 def _pages(plan: Plan, sheets: Sequence[Sheet], what: str) -> bytes:
     """Print pages of true size, stretched where the design corrects a printer."""
     from tesselath.draw.pdf import write_pdf
@@ -198,6 +205,7 @@ OUTPUTS: dict[str, Callable[[Plan], Files] | None] = {
     "template": _template,
     "mirrored": _mirrored,
     "dxf": _dxf,
+    "movement": _movement,
     "shop": None,
     "figures": _figures,
     "steps": _steps,

@@ -17,8 +17,10 @@ from dataclasses import dataclass, replace
 import shapely
 
 from tesselath.already_cut import Refit
+from tesselath.cautions import note_cautions
 from tesselath.design import Design
 from tesselath.errors import DesignError, PatternError
+from tesselath.finish import Finish, plan_finish
 from tesselath.fit import best_shift
 from tesselath.fit_words import note_shift
 from tesselath.frame_base import FrameBase, plan_frame_base
@@ -34,6 +36,7 @@ from tesselath.out_of_square import MeasuredOpening
 from tesselath.outlines import Outline, area, outlines_of, tidy
 from tesselath.parts import Part
 from tesselath.pieces import Piece
+from tesselath.pins import PinSize, choose_pin, note_pins
 from tesselath.rips import Rip, plan_rips
 from tesselath.saw_notes import note_saw
 from tesselath.setups import (
@@ -121,6 +124,8 @@ class Plan:
     movement: Movement
     stack: Stack
     weight: Weight
+    pin: PinSize | None
+    finish: Finish
     hours: Hours
     shopping: tuple[ShoppingRow, ...]
     glue_ups: tuple[GlueUp, ...]
@@ -248,6 +253,7 @@ def assemble_plan(
         glue_ups=len(glue_ups), frame_base=frame_base, area=area(opening),
     )  # fmt: skip
     saw_counts = count_settings(work.setups, work.sticks.sticks)
+    pin, finish = choose_pin(design), plan_finish(design, opening)
     return Plan(
         design=design, opening=opening, measured=measured, tapers=tapers,
         zones=tuple(Zone(z.name, z.outline) for z in work.zones), pieces=pieces,
@@ -256,9 +262,11 @@ def assemble_plan(
         rips=rips, sticks=work.sticks.sticks,
         bounds=work.sticks.bounds, sticks_to_buy=to_buy,
         frame_base=frame_base, movement=movement, stack=stack,
-        weight=weigh_top(design, pieces=work.pieces, frame_base=frame_base), hours=hours,
+        weight=weigh_top(design, pieces=work.pieces, frame_base=frame_base),
+        pin=pin, finish=finish, hours=hours,
         shopping=list_shopping(design, frame_base=frame_base, field=work.field, parts=work.parts,
-                               to_buy=work.sticks.to_buy),
+                               to_buy=work.sticks.to_buy, pin=pin, finish=finish,
+                               pins=sum(len(g.pins) for g in glue_ups)),
         glue_ups=glue_ups, uncovered=uncovered, uncovered_area=uncovered_area,
         orders=tuple(_cost(order, other) for order, other in orders.items()),
         notes=(
@@ -267,8 +275,9 @@ def assemble_plan(
             *note_strip_widths(design, rows=len({p.row for p in work.pieces if p.zone == "field"})),
             *note_frame_base(design, frame_base, opening=opening),
             *note_movement(design, movement), *note_thickness(design, stack),
-            *note_saw(design, parts=work.parts, members=frame_base.members),
+            *note_saw(design, parts=work.parts, members=frame_base.members), *note_pins(design),
             *note_stock(design, work.sticks), *notes,
+            *note_cautions(design, parts=work.parts, rips=rips),
         ),
         stages=stages if refit is None else plan_stages(left, rims, order=design.order),
         refit=refit,

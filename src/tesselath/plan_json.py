@@ -203,6 +203,12 @@ def plan_tables(plan: Plan) -> dict[str, object]:
         "movement": movement_tables(plan.movement),
         "thickness": thickness_table(plan.stack),
         "weight": weight_table(plan.weight),
+        "pin": None if plan.pin is None else {
+            "kind": plan.pin.kind, "gauge": plan.pin.gauge, "length": plan.pin.length,
+            "longest": plan.pin.longest,
+        },
+        "finish": {"face": plan.finish.face, "coats": plan.finish.coats,
+                   "millilitres": plan.finish.amount},
         "hours": [{"work": h.work, "count": h.count, "unit": h.unit, "hours": h.hours}
                   for h in plan.hours.rows],
         "shopping": [

@@ -1,4 +1,4 @@
-"""The shopping list: strips, wood for made-up parts, frame, base and glue.
+"""The shopping list: strips, wood for made-up parts, frame, base, glue, pins and finish.
 
 Comes in: the design, the parts and what to buy of each stick. Goes out: one row an item.
 Refuses: nothing; prices are given where the design gives them.
@@ -12,9 +12,11 @@ from math import ceil
 
 from tesselath.buying import Purchase
 from tesselath.design import Design
+from tesselath.finish import Finish
 from tesselath.frame_base import FrameBase, group_members
 from tesselath.outlines import Outline, area
 from tesselath.parts import Part
+from tesselath.pins import PinSize
 from tesselath.tape import show_number
 
 __all__ = ["ShoppingRow", "list_shopping", "show_count"]
@@ -42,6 +44,9 @@ def list_shopping(
     field: Outline,
     parts: Sequence[Part],
     to_buy: Sequence[Purchase],
+    pin: PinSize | None,
+    pins: int,
+    finish: Finish,
 ) -> tuple[ShoppingRow, ...]:
     """List what to buy.
 
@@ -57,11 +62,17 @@ def list_shopping(
         The parts, for those that are made up from a board.
     to_buy : sequence of Purchase
         The sticks or boards to buy.
+    pin : PinSize or None
+        The pin or brad that holds the pieces, if any.
+    pins : int
+        How many of them are set [count].
+    finish : Finish
+        The finish for both faces.
 
     Returns
     -------
     tuple of ShoppingRow
-        Strips first, then made-up wood, frame, base and glue.
+        Strips first, then made-up wood, frame, base, glue, pins and finish.
 
     Raises
     ------
@@ -90,6 +101,16 @@ def list_shopping(
     rows.append(
         ShoppingRow("glue", "wood glue", None, None, None, None, ceil(grams / 10) * 10, "g", None)
     )
+    if pin is not None and pin.length is not None and pins:
+        # A tenth more, for those that bend or are drawn again.
+        rows.append(
+            ShoppingRow("pins", f"{pin.gauge} gauge {pin.kind}", None, pin.length, None, None,
+                        ceil(pins * 1.1 / 50) * 50, "piece", None)
+        )  # fmt: skip
+    rows.append(
+        ShoppingRow("finish", f"finish, {finish.coats} coats on both faces", None, None, None, None,
+                    finish.amount, "ml", None)
+    )  # fmt: skip
     priced = [row.price for row in rows if row.price is not None]
     if priced:
         rows.append(
@@ -127,7 +148,7 @@ def show_count(row: ShoppingRow) -> str:
     '7 board feet'
     """
     unit = row.unit
-    if row.count != 1 and unit != "g":
+    if row.count != 1 and unit not in ("g", "ml"):
         unit = "board feet" if unit == "board foot" else f"{unit}s"
     return f"{show_number(row.count)} {unit}"
 

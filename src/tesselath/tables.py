@@ -12,6 +12,8 @@ import csv
 import io
 from collections.abc import Iterable, Sequence
 
+from tesselath.cautions import caution_of_rip, cautions_of_part, cautions_of_setup
+from tesselath.notes import Note
 from tesselath.parts import Part
 from tesselath.plan import Plan
 from tesselath.rips import Rip
@@ -59,7 +61,7 @@ def write_parts(plan: Plan) -> str:
         "mark", "count", "spares", "wood", "strip", "width", "edge", "overall", "long point",
         "short point", "left mitre", "left on a 90 scale", "left swing", "right mitre",
         "right on a 90 scale", "right swing", "handling", "stop", "mirror twin", "pieces",
-        "cut already",
+        "cut already", "caution",
     ]  # fmt: skip
     show = _Printer(plan)
     cut: dict[str, list[int]] = {}
@@ -76,6 +78,7 @@ def write_parts(plan: Plan) -> str:
             *_mitre(p.mitres[0], p.swings[0]), *_mitre(p.mitres[1], p.swings[1]),
             p.handling, p.stop_side, p.handed_pair or "",
             "" if p.mark in done else show_numbers(p.numbers), show_numbers(cut.get(p.mark, [])),
+            _said(cautions_of_part(p, design=plan.design)),
         ]
         for p in plan.all_parts
     ]  # fmt: skip
@@ -110,12 +113,13 @@ def write_setups(plan: Plan) -> str:
     """
     head = ["step", "table", "set-up", "mitre", "on a 90 scale", "swing", "stop or fence",
             "stop side", "handling", "end at the stop", "stick width", "parts", "count", "sticks",
-            "mark out", "scale reads", "scale at the stop end"]  # fmt: skip
+            "mark out", "scale reads", "scale at the stop end", "caution"]  # fmt: skip
     show = _Printer(plan)
     by_mark = {part.mark: part for part in plan.parts}
     rows: list[list[object]] = [
         ["rip", "", "", "", "", show(r.width), "", _ripping(r, show), "",
-         show(r.source_width), " ".join(r.parts), r.count, " ".join(r.sticks), "", "", ""]
+         show(r.source_width), " ".join(r.parts), r.count, " ".join(r.sticks), "", "", "",
+         caution_of_rip(r)]
         for r in plan.rips
     ]  # fmt: skip
     for number, s in enumerate(plan.setups, 1):
@@ -133,7 +137,8 @@ def write_setups(plan: Plan) -> str:
             [table, number, *_mitre(s.mitre, s.swing), show(s.stop, up=up), s.stop_side, s.handling,
              stopped, show(s.strip_width), " ".join(s.parts), s.count, " ".join(s.sticks),
              "; ".join(_mark_out(m, by_mark[m.part], show) for m in marks) if by_hand else "",
-             str(s.scale), str(s.end_scale)]
+             str(s.scale), str(s.end_scale),
+             _said(cautions_of_setup(s, parts=plan.parts, design=plan.design))]
         )  # fmt: skip
     return write_csv(head, [[n, *row] for n, row in enumerate(rows, 1)])
 
@@ -164,6 +169,10 @@ def write_shopping(plan: Plan) -> str:
         for r in plan.shopping
     ]  # fmt: skip
     return write_csv(head, rows)
+
+
+def _said(notes: Sequence[Note]) -> str:
+    return " ".join(note.text for note in notes)
 
 
 class _Printer:

@@ -5,7 +5,8 @@ Comes in: a plan. Goes out: chapters. Refuses: nothing.
 
 from __future__ import annotations
 
-from tesselath.book.blocks import Beside, Block, Chapter, Heading, Room, Table, Words
+from tesselath.book.blocks import Beside, Block, Chapter, Heading, Points, Room, Table, Words
+from tesselath.cautions import LAST_WORD, cautions_of_plan
 from tesselath.plan import Plan
 from tesselath.tables import show_numbers
 
@@ -51,9 +52,10 @@ def cautions(plan: Plan, room: Room) -> Chapter:
         blocks.append(Words(note.text + pieces, "caution"))
     blocks.append(Heading("At work"))
     blocks += [Words(note.text, "caution") for note in usual]
+    for head, said in cautions_of_plan(plan.design, parts=plan.parts, rips=plan.rips):
+        blocks += [Heading(head, 3), Points(said)]
     blocks.append(
-        Words("No structural or safety approval is claimed. The saw's manual, local rules and a "
-              "trained person come first.", "strong")
+        Words(f"No structural or safety approval is claimed. {LAST_WORD}", "strong")
     )  # fmt: skip
     return Chapter("Notes and cautions", tuple(blocks), step=True, run_on=True)
 

@@ -16,6 +16,7 @@ from tesselath.book.glue_pages import gluing
 from tesselath.book.paper import page_room
 from tesselath.book.stick_pages import stick_diagrams
 from tesselath.book.typst_pages import set_book
+from tesselath.book.wood_pages import wood_moves
 from tesselath.plan import Plan
 
 __all__ = ["plan_chapters", "write_book"]
@@ -73,7 +74,7 @@ def plan_chapters(plan: Plan) -> tuple[Chapter, ...]:
     room = page_room(plan.design)
     before = (cover, buying, frame_and_base, map_of_parts, cutting, cut_list, stick_diagrams,
               dry_fit)  # fmt: skip
-    after = (after_the_glue, cautions, glossary)
+    after = (after_the_glue, wood_moves, cautions, glossary)
     chapters = (
         *(chapter(plan, room) for chapter in before), *gluing(plan, room),
         *(chapter(plan, room) for chapter in after),

@@ -18,6 +18,7 @@ from tesselath.book.blocks import (
 )
 from tesselath.book.paper import page_room
 from tesselath.book.show import Show, counted, listed
+from tesselath.cautions import cautions_of_setup
 from tesselath.draw.at_saw import draw_at_saw, touching_corner
 from tesselath.draw.hand_sawn import draw_hand_sawn
 from tesselath.draw.map import draw_map
@@ -31,13 +32,8 @@ from tesselath.tables import show_numbers
 from tesselath.tape import show_angle, show_number
 from tesselath.tolerances import ALIKE
 
-__all__ = ["cut_list", "cutting", "map_of_parts", "row_cautions"]
+__all__ = ["cut_list", "cutting", "map_of_parts"]
 
-#: The cautions of a class of pieces, in a few words for the row they belong to.
-_SHORT = {
-    "caution-small": "Short: flip stop, hold-down, zero-clearance fence.",
-    "caution-tiny": "Very short: sled with a hold-down, or a hand saw.",
-}
 #: Past so many set-ups the drawings go without their list of sticks [count].
 _MANY = 30
 
@@ -237,8 +233,8 @@ def _setup(plan: Plan, setup: Setup, number: int, show: Show) -> Block:
     if len(plan.setups) <= _MANY and setup.sticks:
         words.append(Words(f"From sticks {show.sticks(setup.sticks)}.", "small"))
     words += [
-        Words(text, "caution")
-        for text in row_cautions(plan, [n for part in parts for n in part.numbers])
+        Words(note.text, "caution")
+        for note in cautions_of_setup(setup, parts=plan.parts, design=plan.design)
     ]
     figure = Figure(f"set-up-{number}", draw_at_saw(plan, setup), "")
     return Beside((figure,), tuple(words), WIDE)
@@ -250,38 +246,6 @@ def _touches(part: Part) -> str:
         return ""
     where = "on the fence" if corner == "fence" else "towards you; the stop must be that deep"
     return f" The ringed corner, {where}, touches the stop."
-
-
-def row_cautions(plan: Plan, numbers: list[int]) -> list[str]:
-    """Say, in a few words each, what cautions belong to the row of some pieces.
-
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-    numbers : list of int
-        The pieces of the row.
-
-    Returns
-    -------
-    list of str
-        The cautions.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: common practice.
-    """
-    wanted = set(numbers)
-    return [
-        _SHORT[note.code]
-        for note in plan.notes
-        if note.code in _SHORT and not wanted.isdisjoint(note.numbers)
-    ]
 
 
 def _by_hand(plan: Plan, show: Show, room: Room) -> list[Block]:

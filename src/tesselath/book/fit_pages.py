@@ -9,6 +9,7 @@ import numpy as np
 
 from tesselath.book.blocks import BLANK, Block, Chapter, Heading, Points, Room, Table, Words
 from tesselath.book.show import Show
+from tesselath.finish import finish_steps
 from tesselath.plan import Plan
 from tesselath.tolerances import ALIKE
 
@@ -110,7 +111,7 @@ def after_the_glue(plan: Plan, room: Room) -> Chapter:
         work.append(("Level", _level(plan, show)))
         if plan.design.frame is not None and plan.design.order == "lap":
             work.append(("Frame", _frame(plan)))
-    work.append(("Finish", _finish()))
+    work.append(("Finish", _finish(plan)))
     blocks: list[Block] = []
     for number, (title, steps) in enumerate(work, 1):
         blocks += [Heading(f"{number}. {title}"), *steps]
@@ -200,15 +201,10 @@ def _level(plan: Plan, show: Show) -> list[Block]:
     ]  # fmt: skip
 
 
-def _finish() -> list[Block]:
+def _finish(plan: Plan) -> list[Block]:
     return [
-        Points((
-            "Try the finish on an offcut of each wood, with the same grit.",
-            "Give both faces the same coats on the same day, and seal the edges of the plywood: a "
-            "panel finished on one face only cups.",
-            f"Coats on the show face {BLANK}, on the back {BLANK}.",
-            "Rub down lightly between coats; leave the top a week before it is used.",
-        ), "tick"),
+        Points((*finish_steps(plan.design),
+                f"Coats on the show face {BLANK}, on the back {BLANK}."), "tick"),
         Words("Rags with oil in them take fire by themselves: spread them flat out of doors, or "
               "keep them under water in a lidded tin. Open the windows; wear gloves for epoxy and "
               "solvents.", "caution"),

@@ -8,8 +8,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import ceil
 
-import shapely
-
 from tesselath.book.blocks import (
     BLANK,
     Beside,
@@ -25,12 +23,7 @@ from tesselath.book.blocks import (
 from tesselath.book.heights import height_of
 from tesselath.book.show import Show, counted
 from tesselath.draw.glue_map import draw_glue_map
-from tesselath.draw.glue_overview import (
-    draw_first_pair,
-    draw_glue_overview,
-    lain_after,
-    pair_corners,
-)
+from tesselath.draw.glue_overview import draw_first_pair, draw_glue_overview, pair_corners
 from tesselath.glue_up import GlueUp
 from tesselath.glue_up_table import describe_batten, describe_check, show_glue
 from tesselath.hold import hold_of
@@ -75,13 +68,8 @@ def gluing(plan: Plan, room: Room) -> tuple[Chapter, ...]:
     """
     if not plan.glue_ups:
         return ()
-    chapters = [_rules(plan, room)]
-    pieces = {piece.number: piece for piece in plan.pieces}
-    lain = lain_after([])
-    for glue_up in plan.glue_ups:
-        chapters.append(_page(plan, glue_up, room, lain))
-        lain = lain_after([pieces[number] for number in glue_up.numbers], lain)
-    return tuple(chapters)
+    pages = (_page(plan, glue_up, room) for glue_up in plan.glue_ups)
+    return (_rules(plan, room), *pages)
 
 
 def _rules(plan: Plan, room: Room) -> Chapter:
@@ -102,7 +90,8 @@ def _rules(plan: Plan, room: Room) -> Chapter:
     ]
     cautions = [*hold.words]
     if hold.longest_pin is not None:
-        cautions.append(f"Pins no longer than {show(hold.longest_pin)}.")
+        by = hold.by.capitalize()
+        cautions.append(f"{by} no longer than {show(hold.longest_pin)}{_bought(plan, show)}.")
     rows = [
         (str(g.number), str(len(g.numbers)), _trays(g.trays), show_glue(plan, g.grams),
          f"{show_number(ceil(g.minutes), decimals=0)} min",
@@ -122,15 +111,20 @@ def _rules(plan: Plan, room: Room) -> Chapter:
     return Chapter("Gluing", blocks, step=True, run_on=True, whole=whole)
 
 
+def _bought(plan: Plan, show: Show) -> str:
+    pin = plan.pin
+    return "" if pin is None or pin.length is None else f": {pin.gauge} gauge, {show(pin.length)}"
+
+
 def _trays(trays: Sequence[tuple[str, int]]) -> str:
     return ", ".join(f"{mark} {count}" for mark, count in trays)
 
 
-def _page(plan: Plan, glue_up: GlueUp, room: Room, lain: shapely.Geometry) -> Chapter:
+def _page(plan: Plan, glue_up: GlueUp, room: Room) -> Chapter:
     """Set one glue-up: its map, where it lies, the trays, and what is done in order."""
     show = Show(plan)
     first = bool(glue_up.first_pair)
-    where = draw_glue_overview(plan, glue_up, width=_OVERVIEW, height=_HIGH, lain=lain)
+    where = draw_glue_overview(plan, glue_up, width=_OVERVIEW, height=_HIGH)
     left: list[Block] = [
         Figure(f"glue-up-{glue_up.number}-where", where, "Where it lies."),
         Heading("Trays", 3),

@@ -20,6 +20,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from tesselath.cautions import cautions_of_part
 from tesselath.draw.full_size import Drawn, draw_full_size
 from tesselath.draw.grain import ruled_swatch
 from tesselath.draw.lettering import fitted_cap, text_width, wrapped_text
@@ -198,6 +199,9 @@ class _Maker:
             lines.append(_HANDLING[first.handling])
         else:
             lines += [f"{part.mark}: {_HANDLING[part.handling]}" for part in parts]
+        lines += dict.fromkeys(
+            note.text for part in parts for note in cautions_of_part(part, design=design)
+        )
         return [in_english(line, design.english) for line in lines]
 
     def _saw_lines(self, part: Part, *, name: bool) -> list[str]:

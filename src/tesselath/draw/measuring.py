@@ -13,7 +13,6 @@ centre line, so that no error adds up from mark to mark::
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 from math import atan2, degrees, hypot
 
 from tesselath.angles import turn_point
@@ -46,7 +45,7 @@ class Tape:
 
     def show(self, drawn: float) -> str:
         """Print what a length on the drawing stands for."""
-        return _shown(drawn / self.scale, self.mark, self.units)
+        return show_length(drawn / self.scale, tape=self.mark, units=self.units)
 
     def show_mark(self, drawn: float) -> str:
         """Print a mark of a ruler; it always carries its unit, so that no mark reads as a piece."""
@@ -54,12 +53,6 @@ class Tape:
             return "0"
         length = self.show(abs(drawn))
         return length.removesuffix(" in") + "\N{DOUBLE PRIME}" if self.units == "in" else length
-
-
-@lru_cache(maxsize=4096)
-def _shown(length: float, mark: float, units: str) -> str:
-    """Print a length; rulers try the same marks over and over."""
-    return show_length(length, tape=mark, units=units)
 
 
 def draw_dimension(

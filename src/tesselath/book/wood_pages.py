@@ -1,0 +1,53 @@
+"""The book's page on how the wood moves: the plot, what is said of it, how the panel is balanced.
+
+Comes in: a plan. Goes out: a chapter. Refuses: nothing.
+"""
+
+from __future__ import annotations
+
+from tesselath.balance import balance_advice
+from tesselath.book.blocks import Block, Chapter, Figure, Heading, Points, Room, Words
+from tesselath.draw.seasons import draw_seasons
+from tesselath.movement_words import describe_movement
+from tesselath.plan import Plan
+from tesselath.weight import describe_weight
+
+__all__ = ["wood_moves"]
+
+
+def wood_moves(plan: Plan, room: Room) -> Chapter:
+    """Set what the seasons do to the top, and how it is kept flat.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    room : Room
+        What a page leaves [mm].
+
+    Returns
+    -------
+    Chapter
+        The chapter.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Source: as for `tesselath.movement`.
+    """
+    said = describe_movement(plan.design, plan.movement, plan.stack)
+    weight = describe_weight(plan.design, plan.weight)
+    plot = draw_seasons(plan, width=room.width)
+    blocks: list[Block] = [
+        Figure("movement", plot, ""),
+        Points(tuple(said[:-1])),
+        Words(said[-1], "strong"),
+        Heading("Keep it flat", 3),
+        Points(balance_advice(plan.design, plan.movement)),
+        Words(f"{weight[0].upper()}{weight[1:]}.", "small"),
+    ]
+    return Chapter("How the wood moves", tuple(blocks), step=True, run_on=True)
