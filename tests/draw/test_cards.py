@@ -12,6 +12,8 @@ from paper_checks import MM, check_lines, faults, items_of, off_page, read, text
 from tops_drawn import example_names, planned
 
 from tesselath.draw.cards import draw_cards
+from tesselath.draw.full_size import draw_full_size
+from tesselath.draw.measuring import Tape
 from tesselath.draw.pdf import write_pdf
 from tesselath.draw.sheet import Line, Polygon, Sheet, Text
 
@@ -156,3 +158,14 @@ def test_the_same_plan_prints_the_same_bytes() -> None:
     plan = planned("no frame")
     once, again = (write_pdf(draw_cards(plan), title="Cards") for _ in range(2))
     assert once == again
+
+
+def test_a_sliver_across_the_grain_is_not_drawn_so_large_that_it_leaves_the_card() -> None:
+    """2 by 30 mm: ten times as large it would be higher than the page is."""
+    part = planned("no frame").parts[0]
+    shape = np.array([(0.0, -15.0), (2.0, -15.0), (2.0, 15.0), (0.0, 15.0)])
+    drawn = draw_full_size(
+        replace(part, shape=shape), room=(180.0, 180.0), tape=Tape(0.5, "mm"), tint="#eeeeee"
+    )
+    assert drawn.height < 100.0
+    assert "times as large" in drawn.words[0]

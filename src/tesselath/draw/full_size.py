@@ -27,12 +27,12 @@ from tesselath.draw.grain import inside_spans
 from tesselath.draw.labels import reading_angle
 from tesselath.draw.lettered import corner_triangle, stop_corner
 from tesselath.draw.lettering import text_outline, text_width
-from tesselath.draw.measuring import Tape
+from tesselath.draw.measuring import Tape, without_ease
 from tesselath.draw.pens import INK
 from tesselath.draw.sheet import Circle, Fill, Item, Line, Point, Polygon, Stroke, Text, moved
 from tesselath.parts import Part
 from tesselath.tape import show_angle, show_number
-from tesselath.tolerances import ALIKE, ANGLE_ALIKE, ON_THE_LINE
+from tesselath.tolerances import ALIKE, ANGLE_ALIKE
 
 __all__ = ["Drawn", "draw_full_size"]
 
@@ -43,6 +43,8 @@ _CAP, _MARK = 2.2, 4.0
 _ASIDE, _ABOVE, _BREAK = 5.0, 9.0, 9.0
 #: A part that holds no circle of this width is drawn again, larger [mm].
 _TINY = 11.0
+#: So high it is drawn at the most, for a sliver across the grain to stay on its card [mm].
+_TALLEST = 75.0
 _LARGER = (2.0, 3.0, 5.0, 10.0, 20.0, 50.0)
 _SMALLER = (2.0, 4.0, 5.0, 10.0, 20.0, 50.0)
 
@@ -110,7 +112,12 @@ def _whole(part: Part, tape: Tape, tint: str, *, wide: float) -> Drawn:
     shape = shapely.Polygon(part.shape)
     least = 2.0 * shapely.maximum_inscribed_circle(shape, tolerance=0.1).length
     length = float(np.ptp(part.shape[:, 0]))
-    fits = [s for s in _LARGER if least * s <= 2 * _TINY and length * (1 + s) <= wide]
+    width = float(np.ptp(part.shape[:, 1]))
+    fits = [
+        s
+        for s in _LARGER
+        if least * s <= 2 * _TINY and length * (1 + s) <= wide and width * s <= _TALLEST
+    ]
     if least >= _TINY or not fits:
         return _boxed(_picture(part, tape, tint), ())
     small = _boxed(_picture(part, tape, tint, bare=True), ())
@@ -167,7 +174,7 @@ def _picture(
         shapely.LineString(run).buffer(0.8)
         for item in grain if isinstance(item, Line) for run in item.runs
     ]  # fmt: skip
-    plain = _without_ease(true, tape.mark / 2)
+    plain = without_ease(true, tape.mark / 2)
     labels = _Labels(drawn, taken)
     _angles(labels, _laid(plain, scale, cuts), plain)
     _sides(labels, _laid(plain, scale, cuts), plain, tape)
@@ -183,30 +190,6 @@ def _laid(
         return shape * scale
     step = cuts[1] - cuts[0] - _BREAK
     return shape - np.where(shape[:, :1] > cuts[0], (step, 0.0), (0.0, 0.0))
-
-
-def _without_ease(shape: NDArray[np.float64], least: float) -> NDArray[np.float64]:
-    """Leave out sides that no tape can read: their neighbours run on until they meet."""
-    corners = list(shape)
-    n = 0
-    while n < len(corners) and len(corners) > 3:
-        here, after = corners[n], corners[(n + 1) % len(corners)]
-        if hypot(*(after - here)) >= least:
-            n += 1
-            continue
-        before, beyond = corners[n - 1], corners[(n + 2) % len(corners)]
-        one, other = here - before, after - beyond
-        cross = one[0] * other[1] - one[1] * other[0]
-        share = (
-            ((beyond - before)[0] * other[1] - (beyond - before)[1] * other[0]) / cross
-            if abs(cross) > ON_THE_LINE
-            else 1.0
-        )
-        meet = before + share * one
-        corners[n] = meet if hypot(*(meet - here)) <= 4 * least else (here + after) / 2
-        del corners[(n + 1) % len(corners)]
-        n = 0
-    return np.array(corners)
 
 
 def _broken(drawn: NDArray[np.float64], cut: float) -> tuple[list[Item], shapely.Polygon]:

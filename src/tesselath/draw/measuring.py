@@ -15,14 +15,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import atan2, degrees, hypot
 
+import numpy as np
+from numpy.typing import NDArray
+
 from tesselath.angles import turn_point
 from tesselath.draw.labels import reading_angle
 from tesselath.draw.lettering import text_width
 from tesselath.draw.pens import INK, Pens
 from tesselath.draw.sheet import Fill, Item, Line, Point, Polygon, Text
 from tesselath.measures import show_length
+from tesselath.tolerances import ON_THE_LINE
 
-__all__ = ["Tape", "draw_dimension", "draw_ruler", "ruler_depth"]
+__all__ = ["Tape", "draw_dimension", "draw_ruler", "ruler_depth", "without_ease"]
 
 #: Where ruler marks may stand, by units [mm].
 _STEPS = {
@@ -205,6 +209,58 @@ def draw_ruler(
             for mark in marks
         ),
     )  # fmt: skip
+
+
+def without_ease(shape: NDArray[np.float64], least: float) -> NDArray[np.float64]:
+    """Leave out sides that no tape can read: their neighbours run on until they meet.
+
+    Parameters
+    ----------
+    shape : array (n, 2)
+        The outline [mm].
+    least : float
+        The shortest side that is kept [mm].
+
+    Returns
+    -------
+    array (m, 2)
+        The outline as it is measured; three corners are always left.
+
+    Raises
+    ------
+    IndexError
+        If it has no corners.
+
+    Notes
+    -----
+    Source: own derivation.
+
+    Examples
+    --------
+    >>> eased = np.array([(0.0, 0.0), (9.9, 0.0), (10.0, 0.1), (10.0, 5.0), (0.0, 5.0)])
+    >>> without_ease(eased, 0.4).round(6).tolist()
+    [[0.0, 0.0], [10.0, 0.0], [10.0, 5.0], [0.0, 5.0]]
+    """
+    corners = list(shape)
+    n = 0
+    while n < len(corners) and len(corners) > 3:
+        here, after = corners[n], corners[(n + 1) % len(corners)]
+        if hypot(*(after - here)) >= least:
+            n += 1
+            continue
+        before, beyond = corners[n - 1], corners[(n + 2) % len(corners)]
+        one, other = here - before, after - beyond
+        cross = one[0] * other[1] - one[1] * other[0]
+        share = (
+            ((beyond - before)[0] * other[1] - (beyond - before)[1] * other[0]) / cross
+            if abs(cross) > ON_THE_LINE
+            else 1.0
+        )
+        meet = before + share * one
+        corners[n] = meet if hypot(*(meet - here)) <= 4 * least else (here + after) / 2
+        del corners[(n + 1) % len(corners)]
+        n = 0
+    return np.array(corners)
 
 
 def _marks(
