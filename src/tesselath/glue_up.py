@@ -23,9 +23,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tesselath.angles import cosine, sine
-from tesselath.design import Design
+from tesselath.design import Design, Saw
 from tesselath.gluing_order import GluingOrder, GluingZone, order_gluing
 from tesselath.hold import Pin, hold_of, place_pins
+from tesselath.line_errors import EdgeTable, errors_along, read_edges
 from tesselath.outlines import area
 from tesselath.parts import Part
 from tesselath.pieces import Piece
@@ -33,7 +34,10 @@ from tesselath.stages import Stage
 from tesselath.tolerances import ALIKE
 from tesselath.zones import LaidZone
 
-__all__ = ["Batten", "Check", "GlueUp", "glue_up_size", "plan_glue_ups"]
+__all__ = ["Batten", "Check", "GlueUp", "glue_up_size", "is_ringed", "plan_glue_ups"]
+
+#: How far a line of reckoning is moved off the middle of a piece, where joints may lie [mm].
+_BESIDE = 0.137
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +62,7 @@ class Check:
     "back" of it; "across" from the one that runs front to back, "left" or "right" of it; with
     ``side`` "over all" it is the size of the ring that is then closed. ``number`` is the piece
     whose farthest corner is measured, ``after`` the one that was laid last; ``planned`` [mm].
+    ``likely`` is how far it may be off as a rule: more, and a piece is wrong [mm].
     """
 
     after: int
@@ -67,6 +72,7 @@ class Check:
     axis: str
     side: str
     planned: float
+    likely: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +158,7 @@ def plan_glue_ups(
     hold = hold_of(design)
     marks = [part.mark for part in parts]
     by_number = {piece.number: piece for piece in numbered}
-    checks = _checks(order, by_number)
+    checks = _checks(order, by_number, read_edges(numbered), design.saw)
     glue_ups = []
     for k, numbers in enumerate(order.glue_ups, 1):
         mine = [by_number[n] for n in numbers]
@@ -175,20 +181,23 @@ def plan_glue_ups(
     return numbered, tuple(glue_ups)
 
 
+def is_ringed(design: Design, zone: str) -> bool:
+    """Say whether a zone is laid ring by ring: a plain border, or a pattern of rings."""
+    kind, _, number = zone.partition("-")
+    if kind == "border":
+        return design.borders[int(number) - 1].filling is None
+    if kind == "medallion":
+        return design.medallions[int(number) - 1].filling.pattern.rings is not None
+    return design.field.filling.pattern.rings is not None and design.field.mirror == "none"
+
+
 def _as_glued(design: Design, zone: LaidZone) -> GluingZone:
     """Tell how a zone is glued: ring by ring, side by side, or row by row."""
-    kind, _, number = zone.name.partition("-")
-    if kind == "border":
-        plain = design.borders[int(number) - 1].filling is None
-        return GluingZone(zone.name, zone.outline, ringed=plain, sided=True)
-    filling = design.field.filling
-    if kind == "medallion":
-        filling = design.medallions[int(number) - 1].filling
-    mirror = design.field.mirror if kind == "field" else "none"
-    ringed = filling.pattern.rings is not None and mirror == "none"
     return GluingZone(
-        zone.name, zone.outline, ringed=ringed, let_in=kind == "medallion", mirror=mirror
-    )
+        zone.name, zone.outline, ringed=is_ringed(design, zone.name),
+        sided=zone.name.startswith("border"), let_in=zone.name.startswith("medallion"),
+        mirror=design.field.mirror if zone.name == "field" else "none",
+    )  # fmt: skip
 
 
 def _batten(
@@ -238,7 +247,9 @@ def _row_way(row: Sequence[Piece]) -> NDArray[np.float64] | None:
     return np.array([cosine(angle), sine(angle)])
 
 
-def _checks(order: GluingOrder, pieces: Mapping[int, Piece]) -> dict[int, tuple[Check, ...]]:
+def _checks(
+    order: GluingOrder, pieces: Mapping[int, Piece], edges: EdgeTable, saw: Saw
+) -> dict[int, tuple[Check, ...]]:
     """Say for each glue-up what the tape must read after it; one reading for each row it ends."""
     found: dict[int, tuple[Check, ...]] = {}
     left = {id(line): len(line.numbers) for line in order.lines}
@@ -252,21 +263,22 @@ def _checks(order: GluingOrder, pieces: Mapping[int, Piece]) -> dict[int, tuple[
                 continue
             row = [pieces[n] for n in line.numbers]
             if line.ringed:
-                checks += [_over_all(row, number, axis) for axis in ("across", "away")]
+                checks += [_over_all(row, number, axis, edges, saw) for axis in ("across", "away")]
             else:
                 along = abs(line.way[0]) >= abs(line.way[1])
-                checks.append(_farthest(row, number, "away" if along else "across"))
+                checks.append(_farthest(row, number, "away" if along else "across", edges, saw))
         if not checks:
             # No row is finished: the tape is laid along it.
             line = of[numbers[-1]]
             along = abs(line.way[0]) >= abs(line.way[1])
             row = [pieces[n] for n in numbers if of[n] is line]
-            checks.append(_farthest(row, numbers[-1], "across" if along else "away"))
+            axis = "across" if along else "away"
+            checks.append(_farthest(row, numbers[-1], axis, edges, saw))
         found[k] = tuple(checks)
     return found
 
 
-def _farthest(row: Sequence[Piece], after: int, axis: str) -> Check:
+def _farthest(row: Sequence[Piece], after: int, axis: str, edges: EdgeTable, saw: Saw) -> Check:
     """The corner of a row that stands farthest from a centre line."""
     k = 0 if axis == "across" else 1
     reach = [
@@ -275,12 +287,25 @@ def _farthest(row: Sequence[Piece], after: int, axis: str) -> Check:
     ]  # fmt: skip
     _, number, value = max(reach)
     side = ("right", "left") if k == 0 else ("back", "front")
-    return Check(after, row[0].zone, row[0].row, -number, axis, side[value < 0], abs(value))
+    piece = next(p for p in row if p.number == -number)
+    # The line is drawn through the middle of the piece, for the corner itself lies on its rim.
+    beside = float(_middle(piece)[1 - k])
+    likely = _likely(edges, saw, k, beside, 0.0, value)
+    return Check(after, piece.zone, piece.row, -number, axis, side[value < 0], abs(value), likely)
 
 
-def _over_all(ring: Sequence[Piece], after: int, axis: str) -> Check:
+def _over_all(ring: Sequence[Piece], after: int, axis: str, edges: EdgeTable, saw: Saw) -> Check:
     """The size of a ring, over all."""
     k = 0 if axis == "across" else 1
     corners = np.vstack([np.asarray(piece.outline) for piece in ring])
-    size = float(np.ptp(corners[:, k]))
-    return Check(after, ring[0].zone, ring[0].row, after, axis, "over all", size)
+    low, high = float(corners[:, k].min()), float(corners[:, k].max())
+    beside = float(corners[:, 1 - k].max() + corners[:, 1 - k].min()) / 2
+    likely = _likely(edges, saw, k, beside, low, high)
+    return Check(after, ring[0].zone, ring[0].row, after, axis, "over all", high - low, likely)
+
+
+def _likely(edges: EdgeTable, saw: Saw, k: int, beside: float, first: float, last: float) -> float:
+    """How far a reading along x (k = 0) or y (k = 1) may be off as a rule."""
+    beside += _BESIDE
+    start, end = ((first, beside), (last, beside)) if k == 0 else ((beside, first), (beside, last))
+    return errors_along(edges, saw, start=start, end=end).likely

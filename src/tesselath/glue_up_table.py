@@ -50,7 +50,8 @@ def write_glue_up(plan: Plan) -> str:
     -----
     Source: RFC 4180.
     """
-    head = ["glue-up", "step", "do", "piece", "part", "row", "what", "planned", "reads"]
+    head = ["glue-up", "step", "do", "piece", "part", "row", "what", "planned", "within",
+            "reads"]  # fmt: skip
     pieces = {piece.number: piece for piece in plan.pieces}
     hold = hold_of(plan.design)
     rows: list[list[object]] = []
@@ -59,15 +60,16 @@ def write_glue_up(plan: Plan) -> str:
         for number in glue_up.numbers:
             piece = pieces[number]
             where = describe_corners(plan, piece) if number in glue_up.first_pair else ""
-            steps.append(["lay", number, piece.part, piece.row, where, "", ""])
+            steps.append(["lay", number, piece.part, piece.row, where, "", "", ""])
             for check in glue_up.checks:
                 if check.after == number:
                     steps.append(
                         ["check", check.number, pieces[check.number].part, check.row,
-                         describe_check(check), _show(plan, check.planned), _BLANK]
+                         describe_check(check), _show(plan, check.planned),
+                         _show(plan, check.likely, up=True), _BLANK]
                     )  # fmt: skip
         minutes = show_number(glue_up.hold_minutes, decimals=0)
-        steps.append(["hold", "", "", "", hold.by, f"{minutes} min", ""])
+        steps.append(["hold", "", "", "", hold.by, f"{minutes} min", "", ""])
         rows += [[glue_up.number, n, *step] for n, step in enumerate(steps, 1)]
     return write_csv(head, rows)
 
@@ -75,14 +77,14 @@ def write_glue_up(plan: Plan) -> str:
 def _before(plan: Plan, glue_up: GlueUp) -> Sequence[list[object]]:
     """What is done before the first piece is laid."""
     trays = ", ".join(f"{mark} {count}" for mark, count in glue_up.trays)
-    steps: list[list[object]] = [["have at hand", "", "", "", trays, "", ""]]
+    steps: list[list[object]] = [["have at hand", "", "", "", trays, "", "", ""]]
     if glue_up.batten is not None:
         words = describe_batten(plan, glue_up.batten)
         offset = _show(plan, glue_up.batten.offset)
-        steps.append(["set the batten", "", "", "", words, offset, _BLANK])
+        steps.append(["set the batten", "", "", "", words, offset, "", _BLANK])
     left, front, right, back = glue_up.box
     spread = f"{_show(plan, right - left)} x {_show(plan, back - front)}"
-    steps.append(["spread", "", "", "", spread, show_glue(plan, glue_up.grams), ""])
+    steps.append(["spread", "", "", "", spread, show_glue(plan, glue_up.grams), "", ""])
     return steps
 
 
@@ -110,7 +112,7 @@ def describe_check(check: Check) -> str:
 
     Examples
     --------
-    >>> describe_check(Check(52, "field", 3, 48, "away", "back", 114.3))
+    >>> describe_check(Check(52, "field", 3, 48, "away", "back", 114.3, 0.8))
     'after piece 52: farthest corner of piece 48, back of the centre line'
     """
     if check.side == "over all":
@@ -230,7 +232,7 @@ def show_glue(plan: Plan, grams: float) -> str:
     return f"{' '.join(words)} ({weight})"
 
 
-def _show(plan: Plan, mm: float) -> str:
+def _show(plan: Plan, mm: float, *, up: bool = False) -> str:
     design = plan.design
     show = show_both if design.both_units else show_length
-    return show(mm, tape=design.tape, units=design.units)
+    return show(mm, tape=design.tape, units=design.units, up=up)

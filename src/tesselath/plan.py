@@ -25,7 +25,7 @@ from tesselath.fit import best_shift
 from tesselath.fit_words import note_shift
 from tesselath.frame_base import FrameBase, plan_frame_base
 from tesselath.frame_notes import note_frame_base
-from tesselath.glue_up import GlueUp, plan_glue_ups
+from tesselath.glue_up import GlueUp, is_ringed, plan_glue_ups
 from tesselath.hours import Hours, reckon_hours
 from tesselath.movement import Movement, plan_movement
 from tesselath.movement_words import note_movement, refuse_solid_slab
@@ -51,11 +51,12 @@ from tesselath.stages import Stage, plan_stages
 from tesselath.sticks import Bound, Stick
 from tesselath.stock_notes import note_stock
 from tesselath.strip_widths import note_strip_widths
-from tesselath.tape import rounding_error
 from tesselath.taper import EdgeTaper, measure_tapers
 from tesselath.thickness import Stack, stack_up
 from tesselath.thickness_words import note_thickness
+from tesselath.tolerance import Rounding, Tolerance, plan_tolerance
 from tesselath.tolerances import ALIKE, AREA_SHARE, SNAP_GRID
+from tesselath.trial_cuts import TrialCut, plan_trial_cuts
 from tesselath.weight import Weight, weigh_top
 from tesselath.work import Work, work_out
 from tesselath.zones import LaidZone
@@ -129,6 +130,8 @@ class Plan:
     hours: Hours
     shopping: tuple[ShoppingRow, ...]
     glue_ups: tuple[GlueUp, ...]
+    tolerance: Tolerance
+    trial_cuts: tuple[TrialCut, ...]
     uncovered: tuple[Outline, ...]
     uncovered_area: float
     orders: tuple[OrderCost, ...]
@@ -254,6 +257,13 @@ def assemble_plan(
     )  # fmt: skip
     saw_counts = count_settings(work.setups, work.sticks.sticks)
     pin, finish = choose_pin(design), plan_finish(design, opening)
+    batten = glue_ups[0].batten
+    tolerance = plan_tolerance(
+        design, pieces=pieces, parts=whole, field=work.field,
+        ringed=[zone.name for zone in work.zones if is_ringed(design, zone.name)],
+        row_way=None if batten is None else batten.way,
+    )  # fmt: skip
+    trial_cuts = plan_trial_cuts(design, parts=work.parts, pieces=pieces, glue_ups=glue_ups)
     return Plan(
         design=design, opening=opening, measured=measured, tapers=tapers,
         zones=tuple(Zone(z.name, z.outline) for z in work.zones), pieces=pieces,
@@ -267,7 +277,8 @@ def assemble_plan(
         shopping=list_shopping(design, frame_base=frame_base, field=work.field, parts=work.parts,
                                to_buy=work.sticks.to_buy, pin=pin, finish=finish,
                                pins=sum(len(g.pins) for g in glue_ups)),
-        glue_ups=glue_ups, uncovered=uncovered, uncovered_area=uncovered_area,
+        glue_ups=glue_ups, tolerance=tolerance, trial_cuts=trial_cuts,
+        uncovered=uncovered, uncovered_area=uncovered_area,
         orders=tuple(_cost(order, other) for order, other in orders.items()),
         notes=(
             *note_opening(design, opening=opening, measured=measured, tapers=tapers,
@@ -282,7 +293,7 @@ def assemble_plan(
         stages=stages if refit is None else plan_stages(left, rims, order=design.order),
         refit=refit,
         totals={
-            **_totals(design, work, to_buy, len(glue_ups)),
+            **_totals(work, to_buy, len(glue_ups), tolerance.rounding),
             "angle_settings": saw_counts.angles, "stop_settings": saw_counts.stops,
             "handlings": saw_counts.handlings,
             "stops_by_like_sticks": saw_counts.stops_by_like_sticks, "hours": hours.total,
@@ -340,14 +351,11 @@ def _cost(order: str, work: Work) -> OrderCost:
 
 
 def _totals(
-    design: Design, work: Work, to_buy: Mapping[str, int], glue_ups: int
+    work: Work, to_buy: Mapping[str, int], glue_ups: int, rounding: Rounding
 ) -> dict[str, object]:
     told = [piece for piece in work.pieces if not piece.cut] or work.pieces
     thinnest, thinnest_piece = min((round(thickness(p.outline), 6), p.number) for p in told)
     shortest, shortest_piece = min((round(p.edge, 6), p.number) for p in told)
-    errors = [
-        abs(rounding_error(p.overall, tape=design.tape, units=design.units)) for p in work.parts
-    ]
     return {
         "pieces": len(work.pieces),
         "parts": len(work.parts),
@@ -363,5 +371,7 @@ def _totals(
         "thinnest_piece": thinnest_piece,
         "shortest_edge": shortest,
         "shortest_edge_piece": shortest_piece,
-        "largest_rounding": max(errors, default=0.0),
+        "largest_rounding": rounding.largest,
+        "row_rounding": rounding.row,
+        "edge_rounding": rounding.edge_long,
     }

@@ -24,6 +24,8 @@ from tesselath.outlines import area
 from tesselath.parts import Part
 from tesselath.plan import Plan
 from tesselath.plan_shape import is_plan
+from tesselath.tolerance import tolerance_table
+from tesselath.trial_cuts import say_trial_cut
 from tesselath.unused import unused_keys
 from tesselath.wood_json import movement_tables, thickness_table, weight_table
 
@@ -217,6 +219,13 @@ def plan_tables(plan: Plan) -> dict[str, object]:
             for r in plan.shopping
         ],
         "glue_ups": [_glue_up(g) for g in plan.glue_ups],
+        "tolerance": tolerance_table(plan.tolerance),
+        "trial_cuts": [
+            {"kind": t.kind, "count": t.count, "parts": list(t.parts), "numbers": list(t.numbers),
+             "planned": t.planned, "within": t.within, "axis": t.axis,
+             "text": say_trial_cut(t, design)}
+            for t in plan.trial_cuts
+        ],
         "uncovered": {
             "area": plan.uncovered_area, "outlines": [_points(o) for o in plan.uncovered]
         },
@@ -320,7 +329,7 @@ def _glue_up(glue_up: GlueUp) -> dict[str, object]:
         "pins": [{"number": p.number, "at": [p.x, p.y]} for p in glue_up.pins],
         "checks": [
             {"after": c.after, "zone": c.zone, "row": c.row, "number": c.number, "axis": c.axis,
-             "side": c.side, "planned": c.planned}
+             "side": c.side, "planned": c.planned, "likely": c.likely}
             for c in glue_up.checks
         ],
     }  # fmt: skip

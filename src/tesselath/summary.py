@@ -21,6 +21,7 @@ from tesselath.sizes import show_size
 from tesselath.sticks import Bound
 from tesselath.tables import count_pieces, show_numbers
 from tesselath.tape import show_area, show_length, show_number
+from tesselath.trial_cuts import say_trial_cut
 from tesselath.unused import unused_keys
 from tesselath.weight import describe_weight
 
@@ -101,8 +102,13 @@ def summarise(plan: Plan) -> str:
     lines.append(
         f"  thinnest piece: {totals['thinnest_piece']}, {show(thinnest)}; "
         f"shortest edge on the fence: {show(shortest)}, piece {totals['shortest_edge_piece']}; "
-        f"largest rounding of a length: {_show_rounding(plan)}"
+        f"largest rounding of a length: {_show_rounding(plan, 'largest')}"
     )
+    lines.append(
+        f"  rounding adds up to {_show_rounding(plan, 'row')} along the worst row; edge pieces are "
+        f"printed long, by up to {_show_rounding(plan, 'edge')}"
+    )
+    lines += _describe_tolerance(plan)
     if len(plan.orders) > 1:
         lines.append("  what each order of work would take:")
     for o in plan.orders if len(plan.orders) > 1 else ():
@@ -184,9 +190,35 @@ def _describe_gluing(plan: Plan) -> str:
     )
 
 
-def _show_rounding(plan: Plan) -> str:
-    """Print the largest rounding error of a cut length, in thousandths or tenths of a mm."""
-    error = cast(float, plan.totals["largest_rounding"])
+def _describe_tolerance(plan: Plan) -> list[str]:
+    """Say what the errors of the cuts come to, and where it is seen first."""
+    design = plan.design
+
+    def show(mm: float) -> str:
+        return show_length(mm, tape=design.tape, units=design.units, up=True)
+
+    spans = ", ".join(
+        f"{line.name} {show(line.likely)} as a rule ({show(line.worst)} at the worst)"
+        for line in plan.tolerance.lines
+    )
+    lines = textwrap.wrap(f"errors of the cuts add up to: {spans}", _WIDTH, initial_indent="  ",
+                          subsequent_indent="    ")  # fmt: skip
+    if plan.tolerance.closings:
+        ring = max(plan.tolerance.closings, key=lambda c: round(c.gap_worst, 6))
+        lines.append(
+            f"  the last joint of {ring.zone} may open by {show(ring.gap_likely)} as a rule, "
+            f"{show(ring.gap_worst)} at the worst"
+        )
+    trial = plan.trial_cuts[0] if plan.trial_cuts else None
+    if trial is not None:
+        lines += textwrap.wrap(f"before the batch: {say_trial_cut(trial, design)}", _WIDTH,
+                               initial_indent="  ", subsequent_indent="    ")  # fmt: skip
+    return lines
+
+
+def _show_rounding(plan: Plan, what: str) -> str:
+    """Print a rounding error of cut lengths, in thousandths or hundredths of a mm."""
+    error = cast(float, plan.totals[f"{what}_rounding"])
     if plan.design.units == "mm":
         return f"{error:.2f} mm"
     return f"{error / 25.4:.3f} in"

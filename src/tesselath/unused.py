@@ -12,9 +12,7 @@ from tesselath.design import Design
 
 __all__ = ["unused_keys"]
 
-_UNUSED = (
-    "saw.length_error", "saw.width_error", "saw.angle_error",
-)  # fmt: skip
+_UNUSED: tuple[str, ...] = ()
 
 
 def unused_keys(design: Design) -> tuple[str, ...]:
