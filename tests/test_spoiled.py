@@ -145,6 +145,11 @@ def test_runs_of_numbers_are_taken_as_the_tables_print_them(
         ((100.0,), {"spares": 0}, [5],
          "piece 5 (part A): no rest is long enough: cut it from a spare stick of oak, new 1, at "
          "set-up 1; no spare of A is left, and 1 spare stick."),
+        ((100.0,), {"spares": 0}, [1, 5],
+         "piece 5 (part A): cut it from the rest of new 1 at set-up 1; no spare of A is left."),
+        ((100.0,), {"spares": 0}, [*range(1, 9), *range(1, 8)],
+         "piece 7 (part A): no rest is long enough and no spare stick is left: buy a stick of oak, "
+         "new 3, and cut it from that at set-up 1; no spare of A is left."),
         ((900.0,), {"spares": 0, "width": 12.7, "ripped": True}, [5],
          "piece 5 (part A): cut it from the rest of stick 1, ripped to 1/2 in first, full length, "
          "at set-up 1; no spare of A is left."),
@@ -154,5 +159,4 @@ def test_the_sentence_says_from_what_and_at_which_set_up(
     left: tuple[float, ...], changed: dict[str, Any], numbers: list[int], said: str
 ) -> None:
     plan = tables(*left, **changed)
-    (found,) = rescue_pieces(plan, numbers)
-    assert describe_rescue(found, plan) == said
+    assert describe_rescue(rescue_pieces(plan, numbers)[-1], plan) == said

@@ -194,23 +194,19 @@ def describe_rescue(rescue: Rescue, tables: Mapping[str, Any]) -> str:
     'piece 17 (part A): cut it from the rest of stick 3 at set-up 2; no spare of A is left.'
     """
     wood = {part["mark"]: part["wood"] for part in tables["parts"]}[rescue.part]
-    opened = rescue.stick is not None and rescue.stick.startswith("new ")
-    rest = f"the rest of stick {rescue.stick}"
-    if opened and rescue.way == "leftover":
-        rest = f"the rest of {rescue.stick}"
-    elif opened:
-        of_wood = f"a spare stick of {wood}" if rescue.way == "spare stick" else f"it ({wood})"
-        rest = f"{of_wood}, {rescue.stick},"
+    named = "" if rescue.stick is None else f", {rescue.stick}"
+    new = named.startswith(", new ")
     words = {
         "spare": "take a spare",
-        "leftover": f"cut it from {rest}",
-        "spare stick": f"no rest is long enough: cut it from {rest}",
-        "buy": f"no rest is long enough and no spare stick is left: buy one, cut it from {rest}",
+        "leftover": f"cut it from the rest of {'' if new else 'stick '}{rescue.stick}",
+        "spare stick": f"no rest is long enough: cut it from a spare stick of {wood}{named},",
+        "buy": f"no rest is long enough and no spare stick is left: buy a stick of {wood}{named}, "
+        "and cut it from that",
         "make up": "make up another from several strips or a board",
     }[rescue.way]
     if rescue.rip_to is not None:
         width = show_length(rescue.rip_to, tape=tables["tape"], units=tables["units"])
-        words += f", ripped to {width} first, full length,"
+        words = f"{words.removesuffix(',')}, ripped to {width} first, full length,"
     if rescue.setup is not None:
         words += f" at set-up {rescue.setup}"
     left = rescue.spares_left
