@@ -124,6 +124,23 @@ def test_a_slab_with_grain_both_ways_is_warned_of() -> None:
     assert moves(text).crossed
 
 
+def test_a_floating_slab_must_not_slip_out_of_its_lap() -> None:
+    lapped = '[frame]\nwidth = "2 1/2 in"\nthickness = "1 in"\nrecess = "1/2 in"\nlap = "{}"\n'
+    wide = {"depth": "36 in", "kind": "solid slab", "head": 'order = "lap"'}
+    # 36 in of cherry over eight points moves 18 mm, 9 mm a side, and 1/8 in stays covered.
+    assert "slab-lap" in codes(plan_of(bond(more=lapped.format("1/4 in"), **wide)))
+    assert "slab-lap" not in codes(plan_of(bond(more=lapped.format("5/8 in"), **wide)))
+
+
+def test_a_wide_border_is_warned_of_though_the_field_is_narrow() -> None:
+    border = '[[border]]\nwidth = "{}"\nwood = "cherry"\n'
+    narrow, wide = (plan_of(bond(depth="20 in", more=border.format(w))) for w in
+                    ("1 1/2 in", "4 in"))  # fmt: skip
+    assert narrow.movement.degree == "passes"
+    assert wide.movement.degree == "warning"
+    assert wide.movement.strip.width == narrow.movement.strip.width
+
+
 def test_strips_sliced_off_an_edge_move_by_the_radial_figure() -> None:
     board = ('[[stock.board]]\nwidth = "5 1/2 in"\nthickness = "1 1/2 in"\nlength = "96 in"\n'
              'from = "{}"\n')  # fmt: skip

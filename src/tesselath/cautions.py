@@ -12,12 +12,13 @@ from collections.abc import Callable, Sequence
 from tesselath.design import Design
 from tesselath.notes import Note
 from tesselath.parts import Part
+from tesselath.ripped import NARROWEST_RIP, SHORTEST_RIP
 from tesselath.rips import Rip
 from tesselath.setups import Setup
 from tesselath.tape import show_both, show_length
 from tesselath.tolerances import ALIKE
 
-__all__ = ["LAST_WORD", "NARROWEST_RIP", "caution_of_rip", "cautions_of_part", "cautions_of_plan",
+__all__ = ["LAST_WORD", "caution_of_rip", "cautions_of_part", "cautions_of_plan",
            "cautions_of_setup", "note_cautions"]  # fmt: skip
 
 #: Whatever is said before it, this comes first.
@@ -25,9 +26,6 @@ LAST_WORD = "The saw's manual, local rules and a trained person come first."
 
 #: Below this a piece needs a sled with a hold-down, or a hand saw [mm]; 2 in, common practice.
 _SLED = 50.8
-
-#: Below this a strip is planed or knifed, not sawn [mm]; 3/8 in, common practice.
-NARROWEST_RIP = 9.525
 
 #: A slice thinner than this is sawn so that it falls on the far side of the blade [mm]; 3/4 in,
 #: common practice.
@@ -310,7 +308,7 @@ _Show = Callable[[float], str]
 def _ripping(show: _Show) -> str:
     return (
         "Rip the stick or board full length, before crosscutting, with a riving knife and push "
-        f"blocks; never rip a piece under {show(304.8)}. Under {show(NARROWEST_RIP)} wide: "
+        f"blocks; never rip a piece under {show(SHORTEST_RIP)}. Under {show(NARROWEST_RIP)} wide: "
         "plane or "
         "knife it."
     )

@@ -118,6 +118,7 @@ class Movement:
     cup: float | None
     cup_over: float
     swings: tuple[Swing, ...]
+    widest: float  # strip of all, borders too [mm]
     degree: str  # "passes", "caution", "warning" or "strong warning"
     crossed: bool
 
@@ -179,6 +180,7 @@ def plan_movement(
     strain = strip.shrinks / strip.width
     thick = design.strips.thickness
     give = tanh(strip.width / 2 / thick) * 2 * thick / strip.width
+    widest = max(part.stick_width for part in parts)
     cup, over = (None, max(size)) if solid else cup_of_panel(design, free(made, dry), size)
     return Movement(
         seasons=seasons, woods=woods, strip=strip, row=run,
@@ -190,7 +192,7 @@ def plan_movement(
         room_needed=max(0.0, *whole(made, humid)) / 2, room_left=_room_left(design),
         cup=cup, cup_over=over,
         swings=tuple(_swing(h, made, whole, free) for h in _HUMIDITIES),
-        degree=_degree(design, strip.width, solid=solid, crossed=lying.crossed),
+        widest=widest, degree=_degree(design, widest, solid=solid, crossed=lying.crossed),
         crossed=lying.crossed,
     )  # fmt: skip
 

@@ -21,6 +21,10 @@ from tesselath.woods import nearest_wood, wood_of
 __all__ = ["describe_movement", "movement_in_short", "note_movement", "refuse_solid_slab"]
 
 
+#: What a lap still covers of a slab that has shrunk [mm]; 1/8 in, common practice.
+_LEAST_LAP = 3.175
+
+
 def refuse_solid_slab(design: Design) -> None:
     """Stop a solid slab in a fixed frame, with how far it would move.
 
@@ -103,6 +107,16 @@ def note_movement(design: Design, movement: Movement) -> tuple[Note, ...]:
     if movement.degree != "passes":
         said = _slab(design, movement) if movement.solid else _thick_or_wide(design, movement)
         notes.append(Note("movement", said))
+    held = design.frame.lap if design.frame is not None and design.order == "lap" else None
+    slips = max(movement.along, movement.across) / 2
+    if movement.solid and held is not None and held < slips + _LEAST_LAP:
+        least = show_fine(design, slips + _LEAST_LAP)
+        notes.append(
+            Note("slab-lap", "The slab draws back by up to "
+                             f"{show_change(slips, units=design.units)} "
+                 f"on each side: let the frame lap it by {least} or more, not by "
+                 f"{show_fine(design, held)}.")
+        )  # fmt: skip
     lacking = movement.room_needed - (movement.room_left or 0.0)
     if movement.room_left is not None and lacking > 0.25:  # a hair is no matter
         need = show_change(movement.room_needed, units=design.units)
@@ -196,7 +210,8 @@ def describe_movement(design: Design, movement: Movement, stack: Stack) -> list[
     frame = movement.frame
     if frame is not None:
         text = (
-            f"A member of the frame {show_fine(design, frame.width)} wide: its width changes by "
+            f"A member of the frame {show_fine(design, frame.width)} wide "
+            f"({frame.wood}): its width changes by "
             f"{show(frame.change)}, its length by nothing that counts"
         )
         if frame.opens is not None:
@@ -257,7 +272,7 @@ def _praise(movement: Movement) -> str:
 
 def _thick_or_wide(design: Design, movement: Movement) -> str:
     """Say by degree what is to be expected of strips glued on plywood."""
-    thick, wide = design.strips.thickness, movement.strip.width
+    thick, wide = design.strips.thickness, movement.widest
     size = f"{show_fine(design, thick)} thick and {show_fine(design, wide)} wide"
     usual = ("3/16 to 1/4 in thick, up to 2 in wide" if design.units == "in"
              else "5 to 6 mm thick, up to 50 mm wide")  # fmt: skip

@@ -16,16 +16,13 @@ from tesselath.design import Design, Filling
 from tesselath.outlines import Outline, area
 from tesselath.parts import Part
 from tesselath.pieces import Piece
-from tesselath.ripped import SHORTEST_RIP
+from tesselath.ripped import NARROWEST_RIP, SHORTEST_RIP
 from tesselath.tape import show_angle, show_area, show_both, show_length
 from tesselath.tolerances import ALIKE
 
 __all__ = ["Note", "find_notes", "thickness", "usual_width"]
 
 _INCH = 25.4
-
-#: Below this a strip is planed or knifed, not sawn [mm]; 3/8 in, common practice.
-_NARROWEST_RIP = 9.525
 
 #: With fewer strips than this across the short side a motif cannot be read; common practice.
 _FEWEST_ACROSS = 5
@@ -221,11 +218,11 @@ def _tool_notes(design: Design, parts: Sequence[Part], show: _Show) -> list[Note
                 _numbers(ripped),
             )
         )
-    narrow = [p for p in ripped if p.width < _NARROWEST_RIP - ALIKE]
+    narrow = [p for p in ripped if p.width < NARROWEST_RIP - ALIKE]
     if narrow:
         notes.append(
             Note("too-narrow-to-rip", f"{_parts(narrow)} narrower than "
-                 f"{show(_NARROWEST_RIP)}: plane or knife, or move the layout.",
+                 f"{show(NARROWEST_RIP)}: plane or knife, or move the layout.",
                  _numbers(narrow))
         )  # fmt: skip
     steep = [p for p in parts if p.too_steep and p.handling != "make up"]

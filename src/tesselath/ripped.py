@@ -22,10 +22,13 @@ from tesselath.parts import Part
 from tesselath.stock_kinds import Kind
 from tesselath.tolerances import ALIKE, ON_THE_LINE
 
-__all__ = ["SHORTEST_RIP", "RippedStick", "fill_ripped_sticks"]
+__all__ = ["NARROWEST_RIP", "SHORTEST_RIP", "RippedStick", "fill_ripped_sticks"]
 
 #: Nothing shorter is ever ripped [mm]; 12 in, common practice.
 SHORTEST_RIP = 304.8
+
+#: Below this a strip is planed or knifed, not sawn [mm]; 3/8 in, common practice.
+NARROWEST_RIP = 9.525
 
 
 @dataclass(frozen=True, slots=True)

@@ -161,6 +161,7 @@ def describe_weight(design: Design, weight: Weight) -> str:
     """
     pounds = design.units == "in"
     amount = weight.total / 0.45359237 if pounds else weight.total
-    text = f"{show_number(amount, decimals=0 if amount >= 10 else 1)} {'lb' if pounds else 'kg'}"
+    decimals = 0 if amount >= 10 else 1 if amount >= 1 else 2
+    text = f"{show_number(amount, decimals=decimals)} {'lb' if pounds else 'kg'}"
     without = f" without {' and '.join(weight.without)}" if weight.without else ""
     return f"the finished top weighs about {text}{without}"

@@ -62,6 +62,7 @@ def movement_tables(movement: Movement) -> dict[str, object]:
              "free": list(s.free)}
             for s in movement.swings
         ],
+        "widest_strip": movement.widest,
         "verdict": movement.degree,
     }  # fmt: skip
 
