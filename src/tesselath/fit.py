@@ -37,9 +37,13 @@ _MOST_STRIPS, _FEWEST = 1_500, 24
 _ENOUGH = 4
 
 
+#: A promise is kept when it is missed by less than this, in strips.
+_HAIR = 0.02
+
+
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """One layout: what is changed, the design with it, and its score."""
+    """One layout: what is changed, what that keeps of its promise, the design, its score."""
 
     changes: tuple[Change, ...]
     promise: str
@@ -214,7 +218,8 @@ def _score(given: Candidate, proposal: Proposal) -> Candidate | None:
         return None
     near = how_far(given.design, proposal.changes)
     rank = rank_score(score, given=given.score.thin, nearness=near)
-    return Candidate(proposal.changes, proposal.promise, design, score, rank)
+    kept = score.thin >= proposal.thin - _HAIR
+    return Candidate(proposal.changes, proposal.promise if kept else "", design, score, rank)
 
 
 def _place(

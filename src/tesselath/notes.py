@@ -164,7 +164,7 @@ def _layout_notes(
                 "sliver",
                 f"{_count(len(slivers), 'piece is', 'pieces are')} thinner than half a strip. The "
                 f"thinnest, piece {worst.number} ({_where(worst.outline, field)}), is "
-                f"{show(least)}. Another shift, strip width or border removes them.",
+                f"{show(least)}. tesselath fit looks for what removes them.",
                 tuple(p.number for _, p in slivers),
             )
         )

@@ -19,12 +19,12 @@ from math import ceil
 from tesselath.draw.lettering import fitted_cap, wrapped_text
 from tesselath.draw.pens import INK
 from tesselath.draw.preview import Top, draw_top
-from tesselath.draw.sheet import Item, Layer, Sheet, Text, moved
+from tesselath.draw.sheet import Item, Layer, Point, Sheet, Text, moved
 
 __all__ = ["Shown", "draw_fit"]
 
 #: Lines under a picture at most [count].
-_LINES = 5
+_LINES = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +65,8 @@ def draw_fit(shown: Sequence[Shown], *, title: str) -> Sheet:
     columns = _columns(len(shown), width / height)
     rows = ceil(len(shown) / columns)
     cap = width / 46
-    foot = (2.6 + 1.75 * _LINES) * cap
+    lines = [_lines(one, 0.94 * width, cap) for one in shown]
+    foot = (3.6 + 1.75 * max(map(len, lines))) * cap
     layers: list[Layer] = []
     for n, (sheet, one) in enumerate(zip(sheets, shown, strict=True)):
         column, row = n % columns, n // columns
@@ -79,7 +80,7 @@ def draw_fit(shown: Sequence[Shown], *, title: str) -> Sheet:
             for layer in sheet.layers
         ]
         at = (left + 0.03 * width, bottom + height - sheet.height - 0.6 * cap)
-        layers.append(Layer(f"words-{n}", _words(one, at, 0.94 * width, cap)))
+        layers.append(Layer(f"words-{n}", _words(one.title, lines[n], at, 0.94 * width, cap)))
     return Sheet(
         title=title, left=0.0, bottom=0.0, width=columns * width,
         height=rows * (height + foot), layers=tuple(layers),
@@ -92,17 +93,21 @@ def _columns(count: int, shape: float) -> int:
     return min(best, 4)
 
 
-def _words(one: Shown, at: tuple[float, float], room: float, cap: float) -> tuple[Item, ...]:
+def _lines(one: Shown, room: float, cap: float) -> list[str]:
+    """What is said of a top, broken into lines that fit."""
+    return [line for words in one.words for line in wrapped_text(words, room, cap)][:_LINES]
+
+
+def _words(
+    title: str, lines: Sequence[str], at: Point, room: float, cap: float
+) -> tuple[Item, ...]:
     """The title and the lines under a top."""
     x, y = at
-    items: list[Item] = [
-        Text(one.title, at, fitted_cap(one.title, room, 1.2 * cap, 600), anchor="start",
-             baseline="top", weight=600, colour=INK, role="caption")
-    ]  # fmt: skip
-    lines = [line for words in one.words for line in wrapped_text(words, room, cap)]
-    for n, line in enumerate(lines[:_LINES]):
-        place = (x, y - (2.3 + 1.75 * n) * cap)
-        items.append(
-            Text(line, place, cap, anchor="start", baseline="top", colour=INK, role="caption")
-        )
-    return tuple(items)
+    head = Text(title, at, fitted_cap(title, room, 1.2 * cap, 600), anchor="start",
+                baseline="top", weight=600, colour=INK, role="caption")  # fmt: skip
+    told = (
+        Text(line, (x, y - (2.3 + 1.75 * n) * cap), cap, anchor="start", baseline="top",
+             colour=INK, role="caption")
+        for n, line in enumerate(lines)
+    )  # fmt: skip
+    return (head, *told)
