@@ -19,7 +19,7 @@ from tesselath.design import Design
 from tesselath.fit_change import as_written, strip_width
 from tesselath.fit_events import Across, even_places, look_across, middles_across, places_across
 from tesselath.fit_ground import Cells, Look, Looker, cells_of, ground_of
-from tesselath.fit_score import LEAST_SHORT, LEAST_THIN
+from tesselath.fit_score import LEAST_SHORT, LEAST_THIN, keeps_limits
 from tesselath.tolerances import ALIKE
 
 __all__ = ["place_pattern"]
@@ -29,8 +29,6 @@ __all__ = ["place_pattern"]
 _BEST, _BEST_ALONE = 4, 6
 #: And of these so many with the next ones of the other pair of edges [count].
 _FEW = 2
-#: A limit may be missed by so much before it counts.
-_HAIR = 0.02
 
 #: Smaller is better.
 Key = tuple[float, ...]
@@ -151,7 +149,7 @@ def _nearest(
 
 def _key(look: Look, axes: tuple[int, ...]) -> Key:
     """Rank a quick look: the limits, equal margins, few kinds, thick pieces."""
-    holds = look.thin >= LEAST_THIN - _HAIR and look.short >= LEAST_SHORT - _HAIR
+    holds = keeps_limits(look.thin, look.short)
     missed = min(1.0, look.thin / LEAST_THIN, look.short / LEAST_SHORT)
     equal = sum(look.alike[axis] for axis in axes)
     return (

@@ -40,6 +40,7 @@ __all__ = [
     "Layout",
     "Rank",
     "Score",
+    "keeps_limits",
     "lay_out",
     "on_fence",
     "rank_score",
@@ -50,7 +51,9 @@ __all__ = [
 #: widths of the strip; common practice.
 LEAST_THIN, LEAST_SHORT = 0.5, 1.0
 
-#: A layout may miss a limit by so much: a tip that the rounding of a width takes off.
+#: A layout may miss a limit by so much: a tip that a gap, or the rounding of a width, takes off.
+_SLACK = 0.05
+#: By less than this no layout is thinner than another.
 _HAIR = 0.02
 
 
@@ -90,7 +93,12 @@ class Score:
     @property
     def holds(self) -> bool:
         """Whether it keeps both limits."""
-        return self.thin >= LEAST_THIN - _HAIR and self.short >= LEAST_SHORT - _HAIR
+        return keeps_limits(self.thin, self.short)
+
+
+def keeps_limits(thin: float, short: float) -> bool:
+    """Whether the thinnest and the shortest piece, in strips, keep the limits within a hair."""
+    return thin >= LEAST_THIN - _SLACK and short >= LEAST_SHORT - _SLACK
 
 
 #: Smaller is better.
