@@ -200,8 +200,9 @@ def _foot(page: Page, design: Design, what: str, number: int, of: int) -> tuple[
     count = f"page {number} of {of}"
     room = end - start - text_width(count, 2.5, 600) - 4.0
     title = f"{design.name}: {what}"
-    marks = [word for word in (design.revision and f"revision {design.revision}",
-                               design.mark and f"design mark {design.mark}") if word]  # fmt: skip
+    marks = [word for word in (design.author, design.revision and f"revision {design.revision}",
+                               design.licence, design.mark and f"design mark {design.mark}")
+             if word]  # fmt: skip
     lines = [
         "Print at 100 % (actual size) and measure the check lines.",
         _advice(design),

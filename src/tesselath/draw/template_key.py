@@ -212,8 +212,10 @@ def _overview(
     for _, (west, south, east, north) in cells:
         outline = box_outline(west, south, east - west, north - south)
         items.append(Polygon((outline,), stroke=_GRID, role="grid"))
+    _, (west, south, east, north) = cells[0]
+    widest = "8" * len(cells[-1][0])  # one size for all, that of the longest number
+    cap = fitted_cap(widest, 0.5 * (east - west), min(6.0, 0.4 * (north - south)), 600)
     for number, (west, south, east, north) in cells:
-        cap = fitted_cap(number, 0.5 * (east - west), min(6.0, 0.4 * (north - south)), 600)
         half = text_width(number, cap, 600) / 2 + 0.35 * cap
         middle = ((west + east) / 2, (south + north) / 2)
         flag = box_outline(middle[0] - half, middle[1] - 0.9 * cap, 2 * half, 1.8 * cap)
