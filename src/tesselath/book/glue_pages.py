@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import ceil
 
+import shapely
+
 from tesselath.book.blocks import (
     BLANK,
     Beside,
@@ -23,7 +25,12 @@ from tesselath.book.blocks import (
 from tesselath.book.heights import height_of
 from tesselath.book.show import Show, counted
 from tesselath.draw.glue_map import draw_glue_map
-from tesselath.draw.glue_overview import draw_first_pair, draw_glue_overview, pair_corners
+from tesselath.draw.glue_overview import (
+    draw_first_pair,
+    draw_glue_overview,
+    lain_after,
+    pair_corners,
+)
 from tesselath.glue_up import GlueUp
 from tesselath.glue_up_table import describe_batten, describe_check, show_glue
 from tesselath.hold import hold_of
@@ -68,8 +75,13 @@ def gluing(plan: Plan, room: Room) -> tuple[Chapter, ...]:
     """
     if not plan.glue_ups:
         return ()
-    pages = (_page(plan, glue_up, room) for glue_up in plan.glue_ups)
-    return (_rules(plan, room), *pages)
+    chapters = [_rules(plan, room)]
+    pieces = {piece.number: piece for piece in plan.pieces}
+    lain = lain_after([])
+    for glue_up in plan.glue_ups:
+        chapters.append(_page(plan, glue_up, room, lain))
+        lain = lain_after([pieces[number] for number in glue_up.numbers], lain)
+    return tuple(chapters)
 
 
 def _rules(plan: Plan, room: Room) -> Chapter:
@@ -120,11 +132,11 @@ def _trays(trays: Sequence[tuple[str, int]]) -> str:
     return ", ".join(f"{mark} {count}" for mark, count in trays)
 
 
-def _page(plan: Plan, glue_up: GlueUp, room: Room) -> Chapter:
+def _page(plan: Plan, glue_up: GlueUp, room: Room, lain: shapely.Geometry) -> Chapter:
     """Set one glue-up: its map, where it lies, the trays, and what is done in order."""
     show = Show(plan)
     first = bool(glue_up.first_pair)
-    where = draw_glue_overview(plan, glue_up, width=_OVERVIEW, height=_HIGH)
+    where = draw_glue_overview(plan, glue_up, width=_OVERVIEW, height=_HIGH, lain=lain)
     left: list[Block] = [
         Figure(f"glue-up-{glue_up.number}-where", where, "Where it lies."),
         Heading("Trays", 3),

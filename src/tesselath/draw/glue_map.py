@@ -208,19 +208,20 @@ class _View:
 
     def _cut(self, outlines: Sequence[Outline]) -> list[Corners]:
         """Cut outlines to the part that is seen, and bring them to scale."""
-        window = shapely.box(*self.box)
+        if not outlines:
+            return []
+        starts = np.cumsum([0, *map(len, outlines[:-1])])
+        points = np.concatenate(outlines)
+        low, high = np.minimum.reduceat(points, starts), np.maximum.reduceat(points, starts)
+        meets = np.all((low < self.box[2:]) & (high > self.box[:2]), axis=1)
+        inside = np.all((low >= self.box[:2]) & (high <= self.box[2:]), axis=1)
         found: list[Corners] = []
-        for outline in outlines:
-            (left, low), (right, high) = outline.min(axis=0), outline.max(axis=0)
-            if left >= self.box[2] or right <= self.box[0] or low >= self.box[3]:
+        for n in np.flatnonzero(meets).tolist():
+            if inside[n]:
+                found.append(outlines[n] * self.scale)
                 continue
-            if high <= self.box[1]:
-                continue
-            inside = left >= self.box[0] and right <= self.box[2]
-            if inside and low >= self.box[1] and high <= self.box[3]:
-                found.append(outline * self.scale)
-                continue
-            for part in shapely.get_parts(shapely.intersection(shapely.Polygon(outline), window)):
+            cut = shapely.intersection(shapely.Polygon(outlines[n]), shapely.box(*self.box))
+            for part in shapely.get_parts(cut):
                 if part.geom_type == "Polygon" and part.area > 0.01:
                     found.append(np.asarray(part.exterior.coords)[:-1] * self.scale)
         return found

@@ -14,7 +14,7 @@ is not yet laid is left out::
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from math import hypot
 
 import numpy as np
@@ -44,14 +44,21 @@ from tesselath.pieces import Piece
 from tesselath.plan import Plan
 from tesselath.tolerances import ALIKE, SNAP_GRID
 
-__all__ = ["draw_first_pair", "draw_glue_overview", "pair_corners"]
+__all__ = ["draw_first_pair", "draw_glue_overview", "lain_after", "pair_corners"]
 
 _CAP = 2.1
 _HAIR, _EDGE = Stroke(0.18, "#777777"), Stroke(0.4, INK)
 _CENTRE = Stroke(0.25, SIGNAL, (4.0, 0.9, 0.6, 0.9))
 
 
-def draw_glue_overview(plan: Plan, glue_up: GlueUp, *, width: float, height: float) -> Sheet:
+def draw_glue_overview(
+    plan: Plan,
+    glue_up: GlueUp,
+    *,
+    width: float,
+    height: float,
+    lain: shapely.Geometry | None = None,
+) -> Sheet:
     """Draw where in the top a glue-up lies.
 
     Parameters
@@ -62,6 +69,8 @@ def draw_glue_overview(plan: Plan, glue_up: GlueUp, *, width: float, height: flo
         One of its glue-ups.
     width, height : float
         The room there is [mm].
+    lain : shapely.Geometry, optional
+        What lies already, where it is known from the glue-up before [mm].
 
     Returns
     -------
@@ -85,9 +94,9 @@ def draw_glue_overview(plan: Plan, glue_up: GlueUp, *, width: float, height: flo
     under = 4.4
     scale = min((width - 1.0) / (right - left), (height - under) / (high - low))
     now = [piece for piece in plan.pieces if piece.glue_up == glue_up.number]
-    done = [piece.outline for piece in plan.pieces if piece.glue_up < glue_up.number]
     items: list[Item] = [Polygon((outer * scale,), stroke=_HAIR, role="frame")]
-    lain = shapely.union_all([shapely.Polygon(one) for one in done], grid_size=SNAP_GRID)
+    if lain is None:
+        lain = lain_after([p for p in plan.pieces if p.glue_up < glue_up.number])
     grey = [
         np.asarray(ring.coords)[:-1] * scale
         for part in shapely.get_parts(lain) if part.geom_type == "Polygon"
@@ -108,6 +117,19 @@ def draw_glue_overview(plan: Plan, glue_up: GlueUp, *, width: float, height: flo
     title = f"{plan.design.name}: where glue-up {glue_up.number} lies"
     return Sheet(title, left - 0.5, low - under, right - left + 1.0, high - low + under + 0.5,
                  (Layer("overview", tuple(items)),))  # fmt: skip
+
+
+def lain_after(pieces: Iterable[Piece], lain: shapely.Geometry | None = None) -> shapely.Geometry:
+    """Give the ground that pieces cover together with what lay before them [mm].
+
+    Examples
+    --------
+    >>> lain_after([]).is_empty
+    True
+    """
+    shapes = [shapely.Polygon(piece.outline) for piece in pieces]
+    before = [] if lain is None else [lain]
+    return shapely.union_all([*before, *shapes], grid_size=SNAP_GRID)
 
 
 def _way(pieces: Sequence[Piece], scale: float) -> list[Item]:

@@ -13,6 +13,7 @@ centre line, so that no error adds up from mark to mark::
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from math import atan2, degrees, hypot
 
 import numpy as np
@@ -49,7 +50,7 @@ class Tape:
 
     def show(self, drawn: float) -> str:
         """Print what a length on the drawing stands for."""
-        return show_length(drawn / self.scale, tape=self.mark, units=self.units)
+        return _shown(drawn / self.scale, self.mark, self.units)
 
     def show_mark(self, drawn: float) -> str:
         """Print a mark of a ruler; it always carries its unit, so that no mark reads as a piece."""
@@ -57,6 +58,12 @@ class Tape:
             return "0"
         length = self.show(abs(drawn))
         return length.removesuffix(" in") + "\N{DOUBLE PRIME}" if self.units == "in" else length
+
+
+@lru_cache(maxsize=4096)
+def _shown(length: float, mark: float, units: str) -> str:
+    """Print a length; rulers try the same marks over and over."""
+    return show_length(length, tape=mark, units=units)
 
 
 def draw_dimension(
