@@ -25,7 +25,7 @@ from tesselath.angles import cosine, sine, turn_point
 from tesselath.draw.labels import Label, LabelSizes, Wanted, place_labels
 from tesselath.draw.leaders import Leader, lead_out
 from tesselath.draw.lettered import label_outline, may_be_misread
-from tesselath.draw.lettering import text_width
+from tesselath.draw.lettering import text_outline, text_width
 from tesselath.draw.measuring import Tape, draw_ruler, ruler_depth
 from tesselath.draw.pens import INK, SIGNAL, Pens
 from tesselath.draw.sheet import (
@@ -188,7 +188,8 @@ class _View:
         """Draw the part, with the lettering of the pieces that are laid here."""
         left, low, right, high = self.frame
         tape = Tape(self.plan.design.tape, self.plan.design.units, self.scale)
-        labels, leaders = self._labels(here)
+        title = self._name(name)
+        labels, leaders = self._labels(here, [text_outline(word, air=0.6) for word in title])
         busy = [label_outline(one) for one in (*labels, *(leader.label for leader in leaders))]
         items = [*self._ground(), *self._lines(busy), *self._batten(), *self._pins(),
                  *self._lettering(labels, leaders)]  # fmt: skip
@@ -196,9 +197,7 @@ class _View:
                              stroke=Stroke(0.15, "#555555"), role="window"))  # fmt: skip
         for side, edge, span in (("bottom", low, (left, right)), ("left", left, (low, high))):
             items += draw_ruler(side, edge=edge, span=span, tape=tape, pens=_PENS)
-        if name:
-            items.append(Text(name, (left, high + 1.2), _CAP, anchor="start", baseline="base",
-                              weight=600, role="part-name"))  # fmt: skip
+        items += title
         corners = [corner for leader in leaders for corner in label_outline(leader.label)]
         beside = ruler_depth("left", span=(low, high), tape=tape, pens=_PENS)
         under = ruler_depth("bottom", span=(left, right), tape=tape, pens=_PENS)
@@ -301,7 +300,17 @@ class _View:
                          ((x - arm, y + arm), (x + arm, y - arm))]  # fmt: skip
         return [Line(tuple(runs), Stroke(0.25, INK), role="pin")] if runs else []
 
-    def _labels(self, here: Sequence[Piece]) -> tuple[list[Label], list[Leader]]:
+    def _name(self, name: str) -> list[Text]:
+        """Name the part over its window."""
+        left, _, _, high = self.frame
+        if not name:
+            return []
+        return [Text(name, (left, high + 1.2), _CAP, anchor="start", baseline="base", weight=600,
+                     role="part-name")]  # fmt: skip
+
+    def _labels(
+        self, here: Sequence[Piece], taken: Sequence[Corners]
+    ) -> tuple[list[Label], list[Leader]]:
         """Place the lettering; what has no room in its piece is led out."""
         turns = {number: turn for turn, number in enumerate(self.glue_up.numbers, 1)}
         wanted = [
@@ -323,9 +332,9 @@ class _View:
         edges = [_closed(outline) * self.scale for outline in outlines]
         field = shapely.union_all([shapely.Polygon(one.outline) for one in wanted])
         box = np.asarray(field.envelope.exterior.coords)[:-1]
-        taken = [label_outline(one) for one in labels]
         leaders = lead_out(
-            homeless, sizes=replace(sizes, most=2.3), taken=taken, edges=[border, *edges],
+            homeless, sizes=replace(sizes, most=2.3),
+            taken=[*taken, *map(label_outline, labels)], edges=[border, *edges],
             closed=rulers, field=box,
         )  # fmt: skip
         return labels, leaders
