@@ -116,7 +116,8 @@ class _Maker:
         left, bottom, right, top = self.page.room
         tallest = top - bottom - 75.0
         wide = right - left
-        tape = Tape(self.plan.design.tape, self.plan.design.units)
+        design = self.plan.design
+        tape = Tape(design.tape, design.units, both=design.both_units)
         room = (wide - 2 * _AIR, tallest / len(parts))
         tint = self.looks[parts[0].wood].tint
         drawn = [draw_full_size(part, room=room, tape=tape, tint=tint) for part in parts]

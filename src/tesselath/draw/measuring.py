@@ -24,7 +24,7 @@ from tesselath.draw.labels import reading_angle
 from tesselath.draw.lettering import text_width
 from tesselath.draw.pens import INK, Pens
 from tesselath.draw.sheet import Fill, Item, Line, Point, Polygon, Text
-from tesselath.measures import show_length
+from tesselath.tape import show_both, show_length
 from tesselath.tolerances import ON_THE_LINE
 
 __all__ = ["Tape", "draw_dimension", "draw_ruler", "ruler_depth", "without_ease"]
@@ -42,15 +42,19 @@ _NEARLY_UPRIGHT = 5.0
 
 @dataclass(frozen=True, slots=True)
 class Tape:
-    """How lengths are read: the finest mark [mm], the units, and the drawing's scale."""
+    """How lengths are read: the finest mark [mm], the units, and the drawing's scale.
+
+    With ``both`` the other unit stands in brackets.
+    """
 
     mark: float
     units: str
     scale: float = 1.0
+    both: bool = False
 
     def show(self, drawn: float) -> str:
         """Print what a length on the drawing stands for."""
-        return _shown(drawn / self.scale, self.mark, self.units)
+        return _shown(drawn / self.scale, self.mark, self.units, self.both)
 
     def show_mark(self, drawn: float) -> str:
         """Print a mark of a ruler; it always carries its unit, so that no mark reads as a piece."""
@@ -61,9 +65,10 @@ class Tape:
 
 
 @lru_cache(maxsize=4096)
-def _shown(length: float, mark: float, units: str) -> str:
+def _shown(length: float, mark: float, units: str, both: bool) -> str:
     """Print a length; rulers try the same marks over and over."""
-    return show_length(length, tape=mark, units=units)
+    show = show_both if both else show_length
+    return show(length, tape=mark, units=units)
 
 
 def draw_dimension(

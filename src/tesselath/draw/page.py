@@ -199,7 +199,7 @@ def _foot(page: Page, design: Design, what: str, number: int, of: int) -> tuple[
     start, end = left + 106.0, page.width - _MARGIN
     count = f"page {number} of {of}"
     room = end - start - text_width(count, 2.5, 600) - 4.0
-    title = f"{design.name}: {what}"
+    title = _title(design.name, what, room)
     marks = [word for word in (design.author, design.revision and f"revision {design.revision}",
                                design.licence, design.mark and f"design mark {design.mark}")
              if word]  # fmt: skip
@@ -220,6 +220,15 @@ def _foot(page: Page, design: Design, what: str, number: int, of: int) -> tuple[
             cap = fitted_cap(line, end - start, _SMALL)
             items.append(Text(line, (start, y), cap, anchor="start", baseline="base"))
     return tuple(items)
+
+
+def _title(name: str, what: str, room: float) -> str:
+    """Say whose page it is; a name too long for the foot is cut short, what it shows is not."""
+    title, kept = f"{name}: {what}", name
+    while len(kept) > 8 and fitted_cap(title, room, _LARGE, 600) < _SMALL:
+        kept = kept[:-1]
+        title = f"{kept.rstrip()}\N{HORIZONTAL ELLIPSIS}: {what}"
+    return title
 
 
 def _advice(design: Design) -> str:
