@@ -289,9 +289,8 @@ def cautions_of_plan(design: Design, *, parts: Sequence[Part], rips: Sequence[Ri
         gluing.insert(0, _pinning(design, show))
     groups.append(("Gluing", gluing))
     groups.append(("Dust, finish, old wood", [
-        "Hardwood dust is a known carcinogen, and that of walnut, cedar and many exotics "
-        "sensitises "
-        "the skin: extract it at the tool, wear a mask, and sand no more than you must.",
+        "Hardwood dust is a known carcinogen, and that of walnut, cedar and many exotics makes "
+        "the skin over-sensitive: extract it at the tool, wear a mask, sand no more than you must.",
         "Rags with oil in them take fire by themselves: spread them flat out of doors or drown "
         "them "
         "in a lidded tin of water. Open the windows; wear gloves for epoxy and solvents.",
