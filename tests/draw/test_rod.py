@@ -16,6 +16,8 @@ from tesselath.draw.pdf import write_pdf
 from tesselath.draw.rod import _spread, draw_rods
 from tesselath.draw.rod_marks import mark_rod
 from tesselath.draw.sheet import Line, Polygon, Sheet, Text
+from tesselath.draw.svg import write_svg
+from tops import plan_of, top
 
 TOPS = [*example_names(), "handed and trimmed", "no frame", "tiny", "figure"]
 
@@ -133,6 +135,15 @@ def test_on_paper_lines_lie_where_they_should_and_check_lines_measure_true() -> 
     first = 8.0 + 6.0
     for mark in marks:
         assert np.abs(ticks - (first + mark.at - marks[0].at)).min() < 0.05
+
+
+def test_a_length_of_the_stick_without_a_mark_is_drawn_all_the_same() -> None:
+    text = top(width="120 in", depth="44 in", angle="45 deg", sizes='w = "4 in"',
+               more='[base]\nthickness = "3/4 in"\n')  # fmt: skip
+    sheets = draw_rods(plan_of(text))
+    lines = [i for s in sheets for layer in s.layers for i in layer.items if isinstance(i, Line)]
+    assert all(line.runs for line in lines)
+    assert all(write_svg(sheet, embed_font=False) for sheet in sheets)
 
 
 def test_the_same_plan_prints_the_same_bytes() -> None:

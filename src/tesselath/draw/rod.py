@@ -183,7 +183,8 @@ class _Rod:
              (x, top + _JOG), (place, top + 0.6))
             for (x, _, kind), place in zip(kept, places, strict=True)
         )  # fmt: skip
-        items.append(Line(leads, _LEAD, role="leader"))
+        if leads:  # a length of the stick may have no mark at all
+            items.append(Line(leads, _LEAD, role="leader"))
         items += [
             Text(words, (place + _CAP / 2, top), _CAP, anchor="end", baseline="base", angle=90.0,
                  weight=600 if kind in ("edge", "centre") else 400, role="running-measure")
