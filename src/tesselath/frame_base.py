@@ -22,17 +22,14 @@ from math import atan2, degrees, hypot
 
 import numpy as np
 
-from tesselath.corners import corner_turns, corners_moved_out, is_box
+from tesselath.corners import corners_moved_out, is_box, side_runs
 from tesselath.design import Design, Frame
 from tesselath.outlines import Outline, inset, turned
 from tesselath.sheets import SheetCut, cut_sheets
 from tesselath.tolerances import ALIKE
 
 __all__ = ["BasePanel", "FrameBase", "GuideLine", "JointPieces", "Member", "Reading",
-           "group_members", "plan_frame_base"]  # fmt: skip
-
-#: An outline that turns less than this at a corner is a curve: no joint there [degrees].
-_CURVE = 15.0
+           "group_members", "measure_members", "plan_frame_base"]  # fmt: skip
 
 #: A sheet as it is sold, where the design names none [mm].
 _SHEETS = {"in": (2438.4, 1219.2), "mm": (2500.0, 1250.0)}
@@ -149,7 +146,7 @@ def plan_frame_base(
     members: tuple[Member, ...] = ()
     joints = None
     if design.frame is not None:
-        members = _members(design.frame, opening)
+        members = measure_members(design.frame, opening)
         joints = _joints(design.frame, members)
     base = _base(design, opening)
     lines = _lines(design, base, opening=opening, field=field, zones=zones) if base else ()
@@ -214,26 +211,39 @@ def _names(group: Sequence[Member]) -> str:
     return ", ".join(names[:-1]) + " and " + names[-1]
 
 
-def _members(frame: Frame, opening: Outline) -> tuple[Member, ...]:
-    """Measure the members, from the front counter-clockwise."""
+def measure_members(frame: Frame, opening: Outline) -> tuple[Member, ...]:
+    """Measure the members of a frame, from the front counter-clockwise.
+
+    Parameters
+    ----------
+    frame : Frame
+        The frame, for its width and corners.
+    opening : array (n, 2)
+        The clear area inside it [mm].
+
+    Returns
+    -------
+    tuple of Member
+        One for each side; see `side_runs`.
+
+    Raises
+    ------
+    ValueError
+        If the opening has no corners.
+
+    Notes
+    -----
+    Source: identities of the mitred or butted frame.
+    """
     outer = corners_moved_out(opening, frame.width)
     if frame.corner == "butt" and is_box(opening):
         return tuple(_butted(frame, opening))
-    turns = corner_turns(opening)
-    ends = [n for n, turn in enumerate(turns) if abs(turn) > _CURVE]
-    if len(ends) < 2:
-        # A frame without corners is built up of quarters.
-        ends = sorted({int(np.argmin(opening @ way)) for way in
-                       np.array([(1, 1), (-1, 1), (-1, -1), (1, -1)])})  # fmt: skip
-    runs = [
-        [n % len(opening) for n in range(start, end + 1)]
-        for start, end in zip(ends, [*ends[1:], ends[0] + len(opening)], strict=True)
-    ]
-    start = _front(opening, runs)
+    runs = side_runs(opening)
+    start = _front(opening, [run.corners for run in runs])
     runs = runs[start:] + runs[:start]
     names = _SIDES if len(runs) == 4 else [f"side {n}" for n in range(1, len(runs) + 1)]
     return tuple(
-        _member(name, opening[run], outer[run], (_mitre(turns[run[0]]), _mitre(turns[run[-1]])))
+        _member(name, opening[list(run.corners)], outer[list(run.corners)], run.mitres)
         for name, run in zip(names, runs, strict=True)
     )
 
@@ -242,10 +252,6 @@ def _front(opening: Outline, runs: Sequence[Sequence[int]]) -> int:
     """Find the run that lies nearest to the maker: the lowest on average."""
     levels = [round(float(opening[[run[0], run[-1]], 1].mean()), 3) for run in runs]
     return levels.index(min(levels))
-
-
-def _mitre(turn: float) -> float:
-    return abs(float(turn)) / 2 if abs(turn) > _CURVE else 0.0
 
 
 def _member(name: str, inner: Outline, outer: Outline, mitres: tuple[float, float]) -> Member:
@@ -380,6 +386,10 @@ def _readings(design: Design, members: Sequence[Member], opening: Outline) -> tu
     if len(opening) == 4:
         first = int(np.argmin(opening.sum(axis=1)))
         corners = np.roll(opening, -first, axis=0)
+        if not is_box(opening) and design.order != "trim":
+            sides = np.hypot(*(np.roll(corners, -1, axis=0) - corners).T)
+            readings += [Reading(f"{whole}, {name}", float(side), "", None)
+                         for name, side in zip(_SIDES, sides, strict=True)]  # fmt: skip
         for n, name in enumerate(("front left to back right", "front right to back left")):
             across = float(hypot(*(corners[n + 2] - corners[n])))
             readings.append(Reading(f"{whole}, {name}", across, "", None))

@@ -10,7 +10,8 @@ from tesselath.design import Design
 from tesselath.frame_base import FrameBase
 from tesselath.notes import Note
 from tesselath.outlines import Outline
-from tesselath.tape import show_length
+from tesselath.tape import show_angle, show_length
+from tesselath.tolerances import ANGLE_ALIKE
 
 __all__ = ["note_frame_base"]
 
@@ -69,11 +70,31 @@ def note_frame_base(design: Design, planned: FrameBase, *, opening: Outline) -> 
         )  # fmt: skip
     shaped = [member.name for member in planned.members if member.shaped]
     if shaped:
+        text = (
+            f"{_count(len(shaped), 'member', 'members')} of the frame follow a curve and are sawn "
+            "to shape: make a pattern from the map. Their blanks are reckoned in one piece of wood "
+            "each; a blank glued up of several, "
+        )
+        if any(max(member.mitres) > ANGLE_ALIKE for member in planned.members):
+            text += "a block in the corner instead of a wide board, and a square outside "
+        else:
+            text += "tenons in its square ends, and a square outside "
+        notes.append(Note("frame-shaped", text + "are not reckoned."))
+    if len(opening) == 4 and not is_box(opening) and planned.members:
         notes.append(
-            Note("frame-shaped", f"{_count(len(shaped), 'member', 'members')} of the frame "
-                 "follow a curve and are sawn to shape: make a pattern from the map.")
+            Note("frame-mitres", "The frame stands round an opening out of square: its members "
+                 "are of one width, and its mitres differ. Mark both ends of each "
+                 f"member; their angles are {_ends(planned)}.")
         )  # fmt: skip
     return tuple(notes)
+
+
+def _ends(planned: FrameBase) -> str:
+    """Name the mitres member by member."""
+    return "; ".join(
+        f"{member.name} {' and '.join(show_angle(mitre) for mitre in member.mitres)}"
+        for member in planned.members
+    )
 
 
 def _count(n: int, one: str, many: str) -> str:

@@ -20,14 +20,11 @@ from math import atan2, degrees
 import numpy as np
 from numpy.typing import NDArray
 
-from tesselath.corners import corner_turns, corners_moved_out, is_box
+from tesselath.corners import corner_turns, corners_moved_out, is_box, side_runs
 from tesselath.draw.sheet import Point
 from tesselath.outlines import Outline, as_outline, inset
 
 __all__ = ["FrameShape", "Rail", "frame_shape", "is_box"]
-
-#: An outline that turns less than this at a corner is a curve: no joint there [degrees].
-_CURVE = 15.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,18 +81,24 @@ def frame_shape(opening: Outline, *, width: float, corner: str) -> FrameShape:
     if corner == "butt" and is_box(opening):
         return _butted(opening, width, outer)
     points = corners_moved_out(opening, width)
+    runs = side_runs(opening)
     turns = corner_turns(opening)
     joints = tuple(
-        (_point(inner), _point(far))
-        for inner, far, turn in zip(opening, points, turns, strict=True)
-        if abs(turn) > _CURVE
+        (_point(opening[at]), _point(points[at] if turns[at] > 0 else _nearest(outer, points[at])))
+        for at in (run.corners[0] for run in runs)
     )
     rails = []
-    for start, end in zip(range(len(opening)), [*range(1, len(opening)), 0], strict=True):
-        dx, dy = opening[end] - opening[start]
-        corners = [opening[start], points[start], points[end], opening[end]]
-        rails.append(Rail(as_outline(np.array(corners)), degrees(atan2(dy, dx)) % 180.0))
+    for corners in (list(run.corners) for run in runs):
+        dx, dy = opening[corners[-1]] - opening[corners[0]]
+        ring = [opening[corners[0]], *points[corners], *opening[corners[:0:-1]]]
+        rails.append(Rail(as_outline(np.array(ring)), degrees(atan2(dy, dx)) % 180.0))
     return FrameShape(outer, joints, tuple(rails))
+
+
+def _nearest(outer: Outline, point: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The outer corner where a curve that bends the other way has run out to a sharp one."""
+    nearest: NDArray[np.float64] = outer[int(np.argmin(np.hypot(*(outer - point).T)))]
+    return nearest
 
 
 def _butted(opening: Outline, width: float, outer: Outline) -> FrameShape:

@@ -27,7 +27,7 @@ from tesselath.draw.title import (
 )
 from tesselath.draw.wood import WoodLook, tinted, wood_colour
 from tesselath.measures import show_length, show_number
-from tesselath.outlines import as_outline
+from tesselath.outlines import as_outline, inset
 from tesselath.plan import Plan
 
 __all__ = ["draw_legend"]
@@ -99,7 +99,8 @@ def _lines(plan: Plan, lettered: Lettered, tape: Tape) -> list[str]:
     design, size = plan.design, plan.opening.max(axis=0) - plan.opening.min(axis=0)
     sizes = f"Opening {tape.show(float(size[0]))} x {tape.show(float(size[1]))}"
     if design.frame is not None:
-        across, away = (float(edge) + 2 * design.frame.width * tape.scale for edge in size)
+        outer = inset(plan.opening, -design.frame.width * tape.scale)[0]
+        across, away = (float(edge) for edge in np.ptp(np.asarray(outer), axis=0))
         sizes += f", overall {tape.show(across)} x {tape.show(away)}"
     filling = design.field.filling
     turned = f", turned {show_number(filling.angle)}°" if filling.angle else ""
@@ -192,7 +193,9 @@ def _key(plan: Plan, looks: Mapping[str, WoodLook], pens: Pens, spacing: float) 
         wide = show_length(frame.width, tape=plan.design.tape, units=plan.design.units)
         patch = Polygon((box,), Fill(tinted(colour, 0.09)), edge)
         wood = f"{frame.wood}, " if frame.wood else ""
-        corner = {"mitre": "mitred", "butt": "butted"}.get(frame.corner, frame.corner)
+        corner = "butted" if frame.corner == "butt" and is_box(plan.opening) else "mitred"
+        if plan.design.opening.oval:
+            corner = "joined square"
         extra.append(((patch,), f"frame: {wood}{wide} wide, {corner}"))
     if plan.uncovered:
         (x1, y1), _, (x2, y2), _ = box.tolist()

@@ -72,7 +72,14 @@ def _shown(length: float, mark: float, units: str, both: bool) -> str:
 
 
 def draw_dimension(
-    start: Point, end: Point, *, away: float, tape: Tape, pens: Pens, words: str = ""
+    start: Point,
+    end: Point,
+    *,
+    away: float,
+    tape: Tape,
+    pens: Pens,
+    words: str = "",
+    clear: float = 0.0,
 ) -> tuple[Item, ...]:
     """Draw a dimension line beside an edge that runs from start to end.
 
@@ -88,6 +95,8 @@ def draw_dimension(
         The pens of the drawing.
     words : str
         What is printed before the length.
+    clear : float
+        So far from the edge the extension lines stay away, for what is lettered there [mm].
 
     Returns
     -------
@@ -122,7 +131,8 @@ def draw_dimension(
     base, arrow = pens.base, min(_ARROW * pens.base, length / 4)
     gap = 0.4 * base
     lines = (
-        (at(0, gap), at(0, away + gap)), (at(length, gap), at(length, away + gap)),
+        (at(0, clear + gap), at(0, away + gap)),
+        (at(length, clear + gap), at(length, away + gap)),
         (at(0, away), at(length, away)),
     )  # fmt: skip
     heads = tuple(

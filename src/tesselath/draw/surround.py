@@ -19,7 +19,7 @@ dimensions stand outside::
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -153,7 +153,7 @@ def draw_surround(
         rulers += draw_ruler(side, edge=edge, span=span, tape=tape, pens=pens)
         ruled.append(_band(side, edge, depth, span))
     words = tuple(_word(side, bands, pens) for side in _SIDES)
-    dimensions = _dimensions(opening, bands, pens=pens, tape=tape)
+    dimensions = _dimensions(opening, bands, ruled=ruled, pens=pens, tape=tape)
     return Surround(tuple(rows), tuple(rulers), words, tuple(dimensions), bands.box, tuple(ruled))
 
 
@@ -239,12 +239,19 @@ def _word(side: str, bands: _Bands, pens: Pens) -> Text:
     return Text(_WORDS[side], at, cap, angle=0.0 if level else 90.0, weight=600, role="direction")
 
 
-def _dimensions(opening: Outline, bands: _Bands, *, pens: Pens, tape: Tape) -> list[Item]:
+def _dimensions(
+    opening: Outline, bands: _Bands, *, ruled: Sequence[Corners], pens: Pens, tape: Tape
+) -> list[Item]:
     """Draw the opening's sizes and the overall sizes; all four sides of one out of square."""
     items: list[Item] = []
     if len(opening) == 4 and not is_box(opening):
+        # Its corners stand level with the last figures of the rulers, in front and at the left.
+        (_, front), (left, _) = (np.asarray(band).min(axis=0) for band in ruled)
+        beyond = {"bottom": float(front), "left": float(left)}
         for start, end in zip(opening, np.roll(opening, -1, axis=0), strict=True):
-            items += _dimension(_point(start), _point(end), "opening", bands, pens, tape)
+            items += _dimension(
+                _point(start), _point(end), "opening", bands, pens, tape, beyond=beyond
+            )
     else:
         items += _two_sizes(bands.opening, "opening", bands, pens, tape)
     if bands.frame != bands.opening:
@@ -266,15 +273,23 @@ def _two_sizes(
 
 
 def _dimension(
-    start: Point, end: Point, words: str, bands: _Bands, pens: Pens, tape: Tape
+    start: Point,
+    end: Point,
+    words: str,
+    bands: _Bands,
+    pens: Pens,
+    tape: Tape,
+    beyond: Mapping[str, float] | None = None,
 ) -> tuple[Item, ...]:
     """Measure an edge outside the side that it faces."""
     dx, dy = end[0] - start[0], end[1] - start[1]
     side = ("bottom" if dx > 0 else "top") if abs(dx) > abs(dy) else "right" if dy > 0 else "left"
     n, out = _where(side)
     line = bands.take_outside(side, 2.8 * pens.base) + out * 2.0 * pens.base
+    near = start[n % 2]
+    clear = abs((beyond or {}).get(side, near) - near)
     return draw_dimension(
-        start, end, away=abs(line - start[n % 2]), tape=tape, pens=pens, words=words
+        start, end, away=abs(line - near), tape=tape, pens=pens, words=words, clear=clear
     )
 
 
