@@ -54,8 +54,8 @@ def test_reclaimed_strips_are_planned_with_their_mean() -> None:
     text = notes["strips-measured"]
     assert "0.962 in to 0.999 in wide" in text
     assert "their mean, 0.980 in" in text
-    rows = len({piece.row for piece in made.pieces})
-    assert f"Over {rows} rows" in text
+    rows = 16  # of 0.98 in side by side over 16 in
+    assert f"Over {rows} of them side by side" in text
     assert f"{rows * 0.0186:.3f} in if all err one way" in text
     assert "the widest beside the narrowest" in text
     # The sticks that are listed as 1 in are those that were measured: nothing is ripped first.
@@ -66,11 +66,11 @@ def test_reclaimed_strips_are_planned_with_their_mean() -> None:
 def test_a_name_far_from_what_was_measured_is_told() -> None:
     text = top(strips='width = "1 in"\nmeasured = ["0.93 in", "0.94 in"]')
     design = parse_design(text, file_name="top.toml", beside=None)
-    notes = {note.code: note.text for note in note_strip_widths(design, rows=10)}
+    notes = {note.code: note.text for note in note_strip_widths(design, across=254.0)}
     assert "[strips] width says 1 in" in notes["strips-other-width"]
     assert "measure 5 or more" in notes["strips-measured"]
 
 
 def test_nothing_is_said_of_strips_that_were_not_measured() -> None:
     design = parse_design(top(), file_name="top.toml", beside=None)
-    assert note_strip_widths(design, rows=10) == ()
+    assert note_strip_widths(design, across=254.0) == ()

@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+import numpy as np
 import shapely
 
 from tesselath.already_cut import Refit
@@ -283,7 +284,7 @@ def assemble_plan(
         notes=(
             *note_opening(design, opening=opening, measured=measured, tapers=tapers,
                           strip=usual_width(design, whole)),
-            *note_strip_widths(design, rows=len({p.row for p in work.pieces if p.zone == "field"})),
+            *note_strip_widths(design, across=float(np.ptp(rims["field"], axis=0).max())),
             *note_frame_base(design, frame_base, opening=opening),
             *note_movement(design, movement), *note_thickness(design, stack),
             *note_saw(design, parts=work.parts, members=frame_base.members), *note_pins(design),

@@ -115,15 +115,15 @@ def reckon_drift(rows: int, *, worst: float, each: float) -> Drift:
     return Drift(rows * worst, sqrt(rows) * each)
 
 
-def note_strip_widths(design: Design, *, rows: int) -> tuple[Note, ...]:
+def note_strip_widths(design: Design, *, across: float) -> tuple[Note, ...]:
     """Say what the plan makes of measured strips, and how to sort them.
 
     Parameters
     ----------
     design : Design
         The design.
-    rows : int
-        How many rows the field has [count].
+    across : float
+        The longer way across the field, over which strips lie side by side [mm].
 
     Returns
     -------
@@ -147,10 +147,12 @@ def note_strip_widths(design: Design, *, rows: int) -> tuple[Note, ...]:
         return f"{mm / 25.4:.3f} in" if design.units == "in" else f"{mm:.2f} mm"
 
     widths = reckon_widths(strips.measured)
+    rows = max(1, round(across / (widths.mean + strips.gap)))
     drift = reckon_drift(rows, worst=widths.worst, each=widths.each)
     text = (
         f"The {widths.count} strips measured are {fine(widths.least)} to {fine(widths.most)} wide; "
-        f"the plan uses their mean, {fine(widths.mean)}. Over {rows} rows their errors come to "
+        f"the plan uses their mean, {fine(widths.mean)}. Over {rows} of them side by "
+        "side the errors come to "
         f"{fine(drift.likely)} as they come, {fine(drift.worst)} if all err one way. Sort the "
         "strips by width and lay the widest beside the narrowest, row after row, or plane all of "
         "them to the narrowest; check the running measure every few rows."
