@@ -62,6 +62,7 @@ REMARKS: Mapping[str, str] = {
     "stock.board": "a board from which you take the strips",
     "stock.board.from": '"edge": sliced off the edge; "face": ripped flat',
     "stock.board.plane": "thickness taken off each strip in all",
+    "stock.board_feet": '"volume", or "surface measure": the hardwood rule',
     "stock.offcut": "a leftover of an earlier job",
     "saw.hand_distance": "from the blade",
     "saw.stop_side": '"left" or "right"',
