@@ -30,6 +30,7 @@ from tesselath.opening import field_outline, opening_outline
 from tesselath.outlines import Outline, area
 from tesselath.parts import Part
 from tesselath.pieces import Piece
+from tesselath.saw_scale import is_listed
 from tesselath.tolerances import ALIKE
 from tesselath.work import deal_and_group, number_laid
 from tesselath.zones import LaidZone, lay_zones
@@ -76,7 +77,7 @@ class Score:
     figures [mm]. ``alike`` tells for left and right, and for front and back, whether the margins
     carry the same pieces, or whole strips only. ``cut`` counts pieces of the field that its edge
     cuts; ``waste`` is the share of the stick's length and width that falls off; ``by_hand``
-    counts parts too steep for the saw.
+    counts parts to whose ends the saw cannot be set.
     """
 
     pieces: int
@@ -213,8 +214,13 @@ def score_design(design: Design) -> Score:
         alike=(_alike(zone, 0), _alike(zone, 1)),
         cut=sum(fragment.kin < 0 for fragment in zone.fragments),
         waste=max(0.0, 1.0 - wood / used) if used else 0.0,
-        by_hand=sum(part.too_steep for part in layout.parts),
+        by_hand=sum(not _is_sawn(part, design) for part in layout.parts),
     )  # fmt: skip
+
+
+def _is_sawn(part: Part, design: Design) -> bool:
+    """Whether the saw can be set to the ends of a part."""
+    return not part.too_steep and all(is_listed(mitre, design.saw) for mitre in part.mitres)
 
 
 def _shares(

@@ -158,7 +158,7 @@ def describe_reasons(given: Candidate, candidate: Candidate) -> tuple[str, ...]:
     if abs(new.waste - old.waste) >= 0.01:
         told.append(f"{_percent(new.waste)} falls off instead of {_percent(old.waste)}")
     if new.by_hand != old.by_hand:
-        told.append(f"too steep for the saw: {new.by_hand}, was {old.by_hand}")
+        told.append(f"parts at angles this saw is not set to: {new.by_hand}, was {old.by_hand}")
     return tuple(told)
 
 
