@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import json
 from collections.abc import Callable, Mapping, Sequence
 from functools import cache
@@ -360,13 +361,11 @@ def test_tables_say_what_is_cut() -> None:
     assert sorted(n for part in made["parts"] for n in part["cut"]) == inner
     for part in made["parts"]:
         assert part["count"] == len(part["numbers"])
-    head, *lines = write_pieces(plan).splitlines()
-    column = head.split(",").index("stage")
-    told = {int(line.split(",")[0]): line.split(",")[column] for line in lines}
+    told = {
+        int(row["piece"]): row["stage"] for row in csv.DictReader(write_pieces(plan).splitlines())
+    }
     assert sorted(n for n, stage in told.items() if stage == "cut") == inner
-    head, *lines = write_parts(plan).splitlines()
-    names = head.split(",")
-    listed = [dict(zip(names, line.split(","), strict=True)) for line in lines]
+    listed = list(csv.DictReader(write_parts(plan).splitlines()))
     assert sum(int(row["count"]) for row in listed) == len(plan.pieces) - len(inner)
     assert all(row["pieces"] or row["cut already"] for row in listed)
     assert {row["mark"] for row in listed} == {piece.part for piece in plan.pieces}

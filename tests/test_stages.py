@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import json
 from collections.abc import Sequence
 
@@ -130,8 +131,5 @@ def test_every_piece_is_in_one_stage(plan: Plan) -> None:
 def test_plan_json_and_pieces_csv_tell_the_stage(plan: Plan) -> None:
     rows = json.loads(json.dumps(plan_tables(plan)["stages"]))
     told = {number: row["stage"] for row in rows for number in row["numbers"]}
-    head, *lines = write_pieces(plan).splitlines()
-    column = head.split(",").index("stage")
-    for line in lines:
-        cells = line.split(",")
-        assert cells[column] == told[int(cells[0])]
+    for row in csv.DictReader(write_pieces(plan).splitlines()):
+        assert row["stage"] == told[int(row["piece"])]

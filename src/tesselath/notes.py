@@ -91,6 +91,7 @@ def find_notes(
     split: int,
     uncovered_area: float,
     alike: int = 0,
+    may_move: bool = True,
 ) -> tuple[Note, ...]:
     """Gather what a seasoned maker would say of a plan, one line a class.
 
@@ -110,6 +111,8 @@ def find_notes(
         What no strip covers [mm2].
     alike : int
         Pairs of one wood of a mixed lot that lie side by side [count].
+    may_move : bool
+        Whether the pattern may still be laid otherwise; not where some of it is cut.
 
     Returns
     -------
@@ -132,7 +135,9 @@ def find_notes(
         return show_length(mm, tape=design.tape, units=design.units)
 
     notes = [
-        *_layout_notes(design, pieces, parts, field, show, vanished, split, uncovered_area),
+        *_layout_notes(
+            design, pieces, parts, field, show, vanished, split, uncovered_area, may_move
+        ),
         *_lot_notes(alike),
         *_tool_notes(design, parts, show),
         *_stock_notes(design, tones),
@@ -141,6 +146,10 @@ def find_notes(
 
 
 _Show = Callable[[float], str]
+
+
+_INSTEAD = "tesselath fit looks for what removes them."
+_NOW = "Cut such a piece by hand, to its place as measured."
 
 
 def _layout_notes(
@@ -152,6 +161,7 @@ def _layout_notes(
     vanished: int,
     split: int,
     uncovered_area: float,
+    may_move: bool,
 ) -> list[Note]:
     notes = []
     width = usual_width(design, parts)
@@ -164,7 +174,7 @@ def _layout_notes(
                 "sliver",
                 f"{_count(len(slivers), 'piece is', 'pieces are')} thinner than half a strip. The "
                 f"thinnest, piece {worst.number} ({_where(worst.outline, field)}), is "
-                f"{show(least)}. tesselath fit looks for what removes them.",
+                f"{show(least)}. {_INSTEAD if may_move else _NOW}",
                 tuple(p.number for _, p in slivers),
             )
         )
@@ -186,9 +196,13 @@ def _layout_notes(
                  "a piece of its own.")
         )  # fmt: skip
     if uncovered_area > 1e-6 * area(field):
+        least_shown = 64.516 if design.units == "in" else 1000.0  # 0.1 sq in, 0.001 m²
+        bare = f"{show_area(uncovered_area, units=design.units)} of the field are"
+        if uncovered_area < least_shown:
+            bare = f"Under {show_area(least_shown, units=design.units)} of the field is"
         notes.append(
-            Note("uncovered", f"{show_area(uncovered_area, units=design.units)} of the field are "
-                 "covered by no strip; the map crosses them out.")
+            Note("uncovered", f"{bare} covered by no strip; the map crosses "
+                 f"{'it' if uncovered_area < least_shown else 'them'} out.")
         )  # fmt: skip
     return notes
 

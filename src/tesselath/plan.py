@@ -230,7 +230,7 @@ def assemble_plan(
         tones=_tones_used(work.pieces, work.zones),
         vanished=sum(zone.vanished for zone in work.zones),
         split=sum(zone.split for zone in work.zones), alike=work.alike,
-        uncovered_area=uncovered_area,
+        uncovered_area=uncovered_area, may_move=refit is None or not refit.cut,
     )  # fmt: skip
     to_buy: dict[str, int] = {}
     for purchase in work.sticks.to_buy:
