@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from tesselath.changes import changed_since, describe_changes
 from tesselath.cli import main
-from tesselath.compare import compare_plans, show_change, show_measure
+from tesselath.compare import compare_plans, show_change, show_measure, show_value
 from tesselath.matching import match_pieces
 from tesselath.plan_json import plan_tables, write_plan_json
 from tops import plan_of, top
@@ -194,3 +194,59 @@ def test_what_is_no_plan_and_no_design_is_refused_in_a_sentence(
 def test_json_tables_and_the_plans_own_tables_compare_alike() -> None:
     plan = plan_of(ONE)
     assert describe_changes(plan_tables(plan), tables(ONE)) == ()
+
+
+def test_a_change_agrees_with_the_figures_beside_it() -> None:
+    """23/32 in and 11/16 in, each to its mark, though 18.1 mm and 17.6 mm are half a mark apart."""
+    a = tables(ONE)
+    before = {**a, "totals": {**a["totals"], "thinnest": 18.1}}
+    after = {**a, "totals": {**a["totals"], "thinnest": 17.6}}
+    rows = {row.key: row for row in compare_plans(before, after)}
+    shown = [show_value(v, "length", a) for v in (18.1, 17.6)]
+    assert shown == ["23/32 in", "11/16 in"]
+    assert show_change(rows["thinnest"], a) == "-1/32 in"
+    # On one mark the difference is told in decimals, never as 0.
+    near = {**a, "totals": {**a["totals"], "thinnest": 18.2}}
+    rows = {row.key: row for row in compare_plans(before, near)}
+    assert show_change(rows["thinnest"], a) == "+0.004 in"
+    bare = {**a, "uncovered": {**a["uncovered"], "area": 6.4516}}
+    rows = {row.key: row for row in compare_plans(a, bare)}
+    assert show_value(6.4516, "area", a) == "0.01 sq in"
+    assert show_change(rows["uncovered"], a) == "+0.01 sq in"
+
+
+@given(st.floats(0.0, 60.0), st.floats(0.0, 60.0))
+def test_what_differs_is_never_said_to_differ_by_nothing(one: float, other: float) -> None:
+    a = tables(ONE)
+    before = {**a, "totals": {**a["totals"], "thinnest": one}}
+    after = {**a, "totals": {**a["totals"], "thinnest": other}}
+    row = next(r for r in compare_plans(before, after) if r.key == "thinnest")
+    shown = show_change(row, a)
+    assert bool(shown) == row.differs
+    assert not shown.removeprefix("+").removeprefix("-").startswith("0 ")
+
+
+def test_a_part_that_has_become_several_is_told_once() -> None:
+    a = tables(ONE)
+    most = max(a["parts"], key=lambda part: part["count"])
+    half = most["count"] // 2
+    first = {**most, "mark": "XA", "numbers": most["numbers"][:half], "count": half}
+    second = {
+        **most,
+        "mark": "XB",
+        "numbers": most["numbers"][half:],
+        "count": most["count"] - half,
+    }
+    parts = [part for part in a["parts"] if part["mark"] != most["mark"]]
+    mark = dict.fromkeys(first["numbers"], "XA") | dict.fromkeys(second["numbers"], "XB")
+    pieces = [{**p, "part": mark.get(p["number"], p["part"])} for p in a["pieces"]]
+    told = describe_changes(a, {**a, "parts": [*parts, first, second], "pieces": pieces})
+    assert f"Part {most['mark']} is now called XA and XB." in told
+
+
+def test_parts_of_another_layout_are_not_compared_one_by_one() -> None:
+    """Where no piece has stayed, its number says nothing of what it was."""
+    a = tables(ONE)
+    other = [{**p, "outline": [[x + 7.0, y] for x, y in p["outline"]]} for p in a["pieces"]]
+    told = describe_changes(a, {**a, "pieces": other})
+    assert told == (f"All {len(other)} pieces change.",)

@@ -47,7 +47,7 @@ def describe_changes(before: Tables, after: Tables) -> tuple[str, ...]:
     rows = {row.key: row for row in compare_plans(before, after)}
     asked = [_was(row, before, after) for row in rows.values() if row.key in _ASKED and _told(row)]
     matched = match_pieces(before, after)
-    told = [*asked, *_pieces(matched, before, after), *_parts(before, after)]
+    told = [*asked, *_pieces(matched, before, after), *_parts(matched, before, after)]
     takes = [rows[key] for key in _TAKES if key in rows and rows[key].differs]
     if takes:
         told.append("; ".join(_is_was(row, before, after) for row in takes) + ".")
@@ -144,30 +144,46 @@ def _pieces(matched: Matched, before: Tables, after: Tables) -> list[str]:
     return ["; ".join(told) + "."]
 
 
-def _parts(before: Tables, after: Tables) -> list[str]:
-    """Say which parts are cut to other measures, and which letters stand for another part now."""
-    owner = {n: part for part in before["parts"] for n in part["numbers"]}
-    measures, letters = [], []
+def _parts(matched: Matched, before: Tables, after: Tables) -> list[str]:
+    """Say which parts are cut to other measures, and which letters stand for another part now.
+
+    Only pieces that are in both plans tell which part has become which.
+    """
+    if not matched.kept and not matched.renumbered:
+        return []
+    was = {n: n for n in (*matched.kept, *matched.changed)}
+    was |= {new: old for old, new in matched.renumbered}
+    part_of = {piece["number"]: piece["part"] for piece in before["pieces"]}
+    parts = {part["mark"]: part for part in before["parts"]}
+    owner = {new: parts[part_of[old]] for new, old in was.items()}
+    measures: list[str] = []
+    letters: dict[str, list[str]] = {}
     for part in after["parts"]:
         marks = Counter(owner[n]["mark"] for n in part["numbers"] if n in owner)
         if not marks:
             continue
         most = max(marks, key=lambda mark: (marks[mark], mark == part["mark"]))
-        old = next(p for p in before["parts"] if p["mark"] == most)
+        old = parts[most]
         if _measures_differ(old, part):
             measures.append(_new_measures(old, part, before, after))
         elif old["mark"] != part["mark"]:
-            letters.append(f"part {old['mark']} is now called {part['mark']}")
+            letters.setdefault(old["mark"], []).append(part["mark"])
     told = []
     if len(measures) > _NAMED:
         told.append(f"{len(measures)} parts are cut to other measures; see parts.csv.")
     elif measures:
         told.append("; ".join(measures) + ".")
-    if len(letters) > _NAMED:
-        told.append(f"{len(letters)} parts have another letter; mark the trays anew.")
+    count = sum(map(len, letters.values()))
+    if count > _NAMED:
+        told.append(f"{count} parts have another letter; mark the trays anew.")
     elif letters:
-        told.append("; ".join(letters) + ".")
+        now = (f"part {old} is now called {_listed(new)}" for old, new in letters.items())
+        told.append("; ".join(now) + ".")
     return told
+
+
+def _listed(words: list[str]) -> str:
+    return " and ".join([", ".join(words[:-1]), words[-1]] if words[1:] else words)
 
 
 def _measures_differ(old: Mapping[str, Any], new: Mapping[str, Any]) -> bool:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import floor
 from typing import Any
 
 from tesselath.tape import show_angle, show_area, show_length, show_number
@@ -81,6 +82,7 @@ def compare_plans(before: Tables, after: Tables) -> tuple[ComparedRow, ...]:
         ComparedRow(key, what, kind, columns[0][key], columns[1][key])
         for key, (what, kind) in _ROWS.items()
         if not (columns[0][key] is None and columns[1][key] is None)
+        and (key != "already_cut" or columns[0][key] or columns[1][key])
     )
 
 
@@ -98,6 +100,7 @@ _ROWS = {
     "saw_angles": ("angles the saw has", "text"),
     "tape": ("tape reads to", "size"),
     "pieces": ("pieces", "count"),
+    "already_cut": ("of them cut already", "count"),
     "parts": ("parts", "count"),
     "cuts": ("cuts", "count"),
     "setups": ("saw set-ups", "count"),
@@ -132,6 +135,7 @@ def _figures(tables: Tables) -> dict[str, float | str | None]:
         "saw_zero": tables.get("saw_zero"),
         "saw_angles": _angles(tables.get("saw_angles")),
         "tape": tables.get("tape"),
+        "already_cut": len(tables["refit"]["cut"]) if "refit" in tables else 0,
         **{key: totals[key] for key in ("pieces", "parts", "cuts", "setups", "glue_ups", "sticks")},
         "sticks_to_buy": sum(totals["sticks_to_buy"].values()),
         **{key: totals[key] for key in ("thinnest", "shortest_edge", "wood_area", "net_length")},
@@ -193,7 +197,7 @@ def show_value(value: float | str | None, kind: str, tables: Tables) -> str:
         case "length":
             return show_measure(value, tables)
         case "area":
-            return show_area(value, units=units)
+            return _finely(value, kind, tables)
         case "angle":
             return show_angle(value)
         case "run":
@@ -209,13 +213,17 @@ def show_value(value: float | str | None, kind: str, tables: Tables) -> str:
 def show_measure(mm: float, tables: Tables, *, exact: bool = False) -> str:
     """Print a length to the tape; when exact, with its decimals where it lies off the marks."""
     units = tables["units"]
-    tape = tables.get("tape") or (25.4 / 32 if units == "in" else 0.5)
+    tape = _tape(tables)
     near = show_length(mm, tape=tape, units=units)
     if not exact or abs(mm / tape - round(mm / tape)) * tape <= ALIKE:
         return near
     if units == "mm":
         return f"{show_number(mm, decimals=2)} mm"
     return f"{near} ({show_number(mm / 25.4, decimals=3)})"
+
+
+def _tape(tables: Tables) -> float:
+    return float(tables.get("tape") or (25.4 / 32 if tables["units"] == "in" else 0.5))
 
 
 def show_change(row: ComparedRow, tables: Tables) -> str:
@@ -225,5 +233,43 @@ def show_change(row: ComparedRow, tables: Tables) -> str:
     if row.change is None:
         return "changed"
     sign = "+" if row.change > 0 else "-"
-    shown = show_value(abs(row.change), row.kind, tables)
-    return f"{sign}{shown}"
+    return f"{sign}{_show_difference(row, abs(row.change), tables)}"
+
+
+def _show_difference(row: ComparedRow, change: float, tables: Tables) -> str:
+    """Print a change so that it agrees with the two figures beside it, and is never 0."""
+    if row.kind in ("length", "size"):
+        marks = [_on_tape(value, tables) for value in (row.before, row.after)]
+        if row.kind == "length" and marks[0] != marks[1]:
+            return show_measure(abs(marks[1] - marks[0]), tables)
+        return (
+            _finely(change, "length", tables)
+            if marks[0] == marks[1]
+            else show_value(change, row.kind, tables)
+        )
+    return _finely(change, row.kind, tables)
+
+
+def _on_tape(mm: float | str | None, tables: Tables) -> float:
+    """The mark of the tape at which a length is printed [mm]."""
+    tape = _tape(tables)
+    return tape * floor(float(mm or 0.0) / tape + 0.5 + SLACK)
+
+
+def _finely(value: float, kind: str, tables: Tables) -> str:
+    """Print a figure with as many decimals as it takes to be seen."""
+    inches = tables["units"] == "in"
+    if kind == "run":
+        shown = show_value(value, kind, tables)
+        per, unit = (304.8, "ft") if inches else (1000.0, "m")
+    elif kind not in ("length", "area"):
+        return show_value(value, kind, tables)
+    elif kind == "length":
+        shown = show_measure(value, tables)
+        per, unit = (25.4, "in") if inches else (1.0, "mm")
+    else:
+        shown = show_area(value, units=tables["units"])
+        per, unit = (645.16, "sq in") if inches else (1e6, "m²")
+    if not shown.startswith("0 "):
+        return shown
+    return f"{show_number(float(f'{value / per:.1g}'), decimals=6)} {unit}"
