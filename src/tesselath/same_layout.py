@@ -47,7 +47,7 @@ def check_same_layout(design: Design, tables: Mapping[str, Any], cut: Sequence[i
     -----
     Source: common practice.
     """
-    if "layout" not in tables:
+    if not {"layout", "pattern", "gap"} <= set(tables):
         rule = "This plan does not tell how its pattern lies; an earlier version made it."
         raise OutputError(Fault(tables["name"], None, rule, "Plan the old design anew first."))
     _check_numbers(tables, cut)
