@@ -62,7 +62,8 @@ class Check:
     "back" of it; "across" from the one that runs front to back, "left" or "right" of it; with
     ``side`` "over all" it is the size of the ring that is then closed. ``number`` is the piece
     whose farthest corner is measured, ``after`` the one that was laid last; ``planned`` [mm].
-    ``likely`` is how far it may be off as a rule: more, and a piece is wrong [mm].
+    ``likely`` is how far it may be off as a rule: more, and a piece is wrong [mm]. ``at`` are
+    the points that are measured: the corner, or the two ends of a ring.
     """
 
     after: int
@@ -73,6 +74,7 @@ class Check:
     side: str
     planned: float
     likely: float
+    at: tuple[tuple[float, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -282,16 +284,18 @@ def _farthest(row: Sequence[Piece], after: int, axis: str, edges: EdgeTable, saw
     """The corner of a row that stands farthest from a centre line."""
     k = 0 if axis == "across" else 1
     reach = [
-        (round(abs(float(v)), 3), -piece.number, float(v))
-        for piece in row for v in np.asarray(piece.outline)[:, k]
+        (round(abs(float(xy[k])), 3), -piece.number, float(xy[0]), float(xy[1]))
+        for piece in row for xy in np.asarray(piece.outline)
     ]  # fmt: skip
-    _, number, value = max(reach)
+    _, number, *corner = max(reach)
+    value = corner[k]
     side = ("right", "left") if k == 0 else ("back", "front")
     piece = next(p for p in row if p.number == -number)
     # The line is drawn through the middle of the piece, for the corner itself lies on its rim.
     beside = float(_middle(piece)[1 - k])
     likely = _likely(edges, saw, k, beside, 0.0, value)
-    return Check(after, piece.zone, piece.row, -number, axis, side[value < 0], abs(value), likely)
+    return Check(after, piece.zone, piece.row, -number, axis, side[value < 0], abs(value), likely,
+                 ((corner[0], corner[1]),))  # fmt: skip
 
 
 def _over_all(ring: Sequence[Piece], after: int, axis: str, edges: EdgeTable, saw: Saw) -> Check:
@@ -301,7 +305,9 @@ def _over_all(ring: Sequence[Piece], after: int, axis: str, edges: EdgeTable, sa
     low, high = float(corners[:, k].min()), float(corners[:, k].max())
     beside = float(corners[:, 1 - k].max() + corners[:, 1 - k].min()) / 2
     likely = _likely(edges, saw, k, beside, low, high)
-    return Check(after, ring[0].zone, ring[0].row, after, axis, "over all", high - low, likely)
+    ends = tuple((v, beside) if k == 0 else (beside, v) for v in (low, high))
+    return Check(after, ring[0].zone, ring[0].row, after, axis, "over all", high - low, likely,
+                 ends)  # fmt: skip
 
 
 def _likely(edges: EdgeTable, saw: Saw, k: int, beside: float, first: float, last: float) -> float:

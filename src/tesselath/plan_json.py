@@ -329,7 +329,8 @@ def _glue_up(glue_up: GlueUp) -> dict[str, object]:
         "pins": [{"number": p.number, "at": [p.x, p.y]} for p in glue_up.pins],
         "checks": [
             {"after": c.after, "zone": c.zone, "row": c.row, "number": c.number, "axis": c.axis,
-             "side": c.side, "planned": c.planned, "likely": c.likely}
+             "side": c.side, "planned": c.planned, "likely": c.likely,
+             "at": [list(xy) for xy in c.at]}
             for c in glue_up.checks
         ],
     }  # fmt: skip

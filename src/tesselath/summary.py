@@ -220,8 +220,8 @@ def _show_rounding(plan: Plan, what: str) -> str:
     """Print a rounding error of cut lengths, in thousandths or hundredths of a mm."""
     error = cast(float, plan.totals[f"{what}_rounding"])
     if plan.design.units == "mm":
-        return f"{error:.2f} mm"
-    return f"{error / 25.4:.3f} in"
+        return f"{show_number(error, decimals=2)} mm"
+    return f"{show_number(error / 25.4, decimals=3)} in"
 
 
 def describe_pattern(pattern: Pattern) -> str:

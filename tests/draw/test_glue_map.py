@@ -8,7 +8,7 @@ import shapely
 from paper_checks import faults, items_of
 
 from tesselath.draw.glue_map import draw_glue_map
-from tesselath.draw.sheet import Line, Polygon, Sheet, Text
+from tesselath.draw.sheet import Circle, Line, Polygon, Sheet, Text
 from tesselath.glue_up import GlueUp
 from tesselath.plan import Plan
 from tops import plan_of, top
@@ -98,6 +98,18 @@ def test_pins_are_crosses_and_only_where_the_plan_puts_them() -> None:
                 for run in item.runs]  # fmt: skip
         # Two strokes a cross; one in the lap of two parts is drawn in both.
         assert len(runs) >= 2 * len(glue_up.pins)
+
+
+def test_every_corner_to_measure_has_its_ring_on_the_corner() -> None:
+    plan = plan_of(TEXTS["plain"])
+    for glue_up in plan.glue_ups:
+        sheet = draw_glue_map(plan, glue_up, **ROOM)
+        rings = [item for item in items_of(sheet, "check") if isinstance(item, Circle)]
+        assert len(rings) >= len({xy for check in glue_up.checks for xy in check.at}) >= 1
+    for check in (check for glue_up in plan.glue_ups for check in glue_up.checks):
+        (corner,) = check.at
+        outline = plan.pieces[check.number - 1].outline
+        assert min(np.hypot(*(outline - corner).T)) < 1e-9
 
 
 def test_the_batten_lies_along_its_row_and_on_no_piece() -> None:

@@ -6,6 +6,7 @@ Comes in: a plan, the room of a page. Goes out: chapters. Refuses: nothing.
 from __future__ import annotations
 
 from tesselath.book.blocks import (
+    BLANK,
     Beside,
     Block,
     Chapter,
@@ -31,6 +32,7 @@ from tesselath.setups import MarkOut, Setup
 from tesselath.tables import show_numbers
 from tesselath.tape import show_angle, show_number
 from tesselath.tolerances import ALIKE
+from tesselath.trial_cuts import say_trial_cut
 
 __all__ = ["cut_list", "cutting", "map_of_parts"]
 
@@ -132,7 +134,9 @@ def cutting(plan: Plan, room: Room) -> Chapter:
     Source: common practice.
     """
     show = Show(plan)
-    blocks: list[Block] = [*_rules(plan), *_stages(plan), *_rips(plan, show)]
+    blocks: list[Block] = [
+        *_rules(plan), *_stages(plan), *_test_cuts(plan), *_rips(plan, show)
+    ]  # fmt: skip
     at_saw = [s for s in plan.setups if s.handling != "mark and hand saw"]
     if at_saw:
         blocks.append(Heading("At the mitre saw, in this order"))
@@ -163,6 +167,15 @@ def _rules(plan: Plan) -> list[Block]:
         )
     cautions = [n for n in plan.notes if n.code == "caution"]
     return [Points(tuple(words)), *(Words(note.text, "caution") for note in cautions)]
+
+
+def _test_cuts(plan: Plan) -> list[Block]:
+    """Set what is cut and measured before the batch, with a line for what it reads."""
+    tries = tuple(
+        say_trial_cut(trial, plan.design) + ("" if trial.kind == "square" else f" Reads {BLANK}.")
+        for trial in plan.trial_cuts
+    )
+    return [Heading("Test cuts, before the batch"), Points(tries, "tick")] if tries else []
 
 
 def _stages(plan: Plan) -> list[Block]:

@@ -45,7 +45,7 @@ _OVERVIEW, _HIGH = 66.0, 44.0
 _TITLE = 29.0
 _CAPTION = (
     "White: laid now, in the order of the black discs. Grey: lies already. Dashed: where glue is "
-    "spread."
+    "spread. Ring: a corner to measure."
 )
 
 
@@ -144,11 +144,12 @@ def _page(plan: Plan, glue_up: GlueUp, room: Room, lain: shapely.Geometry) -> Ch
         if len(glue_up.trays) <= 8 and not first else Words(_trays(glue_up.trays)),
     ]  # fmt: skip
     rows = tuple(
-        (_capital(describe_check(check)), show(check.planned), BLANK) for check in glue_up.checks
+        (_capital(describe_check(check)), show(check.planned), show(check.likely, up=True), BLANK)
+        for check in glue_up.checks
     )
     right: list[Block] = [
         Points(tuple(_steps(plan, glue_up, show)), "number"),
-        Table(("Measure", "planned", "reads"), rows, "Lll"),
+        Table(("Measure", "planned", "within", "reads"), rows, "Llll"),
     ]
     words = hold_of(plan.design).words
     right += [Words(text, "caution") for text in words]

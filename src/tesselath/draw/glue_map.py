@@ -59,7 +59,7 @@ _READABLE, _MOST = 0.25, 4
 #: What is seen round the pieces of a glue-up, as a share of the strip's width; between parts [mm].
 _AROUND, _BETWEEN = 1.2, 5.0
 _DONE, _DONE_EDGE = Fill("#cfcfcf"), Stroke(0.13, "#8a8a8a")
-_NOW, _LATER = Stroke(0.55, INK), Stroke(0.1, "#9a9a9a")
+_NOW, _LATER, _RING = Stroke(0.55, INK), Stroke(0.1, "#9a9a9a"), Stroke(0.4, SIGNAL)
 _SPREAD = Fill("#fbf3dc")
 _SPREAD_EDGE = Stroke(0.3, "#a07818", (1.6, 1.0))
 _BATTEN = Fill("#e6dcc8", Hatch(45.0, 1.0, 0.14, "#555555"))
@@ -192,7 +192,7 @@ class _View:
         labels, leaders = self._labels(here, [text_outline(word, air=0.6) for word in title])
         busy = [label_outline(one) for one in (*labels, *(leader.label for leader in leaders))]
         items = [*self._ground(), *self._lines(busy), *self._batten(), *self._pins(),
-                 *self._lettering(labels, leaders)]  # fmt: skip
+                 *self._checks(), *self._lettering(labels, leaders)]  # fmt: skip
         items.append(Polygon((box_outline(left, low, right - left, high - low),),
                              stroke=Stroke(0.15, "#555555"), role="window"))  # fmt: skip
         for side, edge, span in (("bottom", low, (left, right)), ("left", left, (low, high))):
@@ -299,6 +299,13 @@ class _View:
                 runs += [((x - arm, y - arm), (x + arm, y + arm)),
                          ((x - arm, y + arm), (x + arm, y - arm))]  # fmt: skip
         return [Line(tuple(runs), Stroke(0.25, INK), role="pin")] if runs else []
+
+    def _checks(self) -> list[Circle]:
+        """Ring the corners that are measured, where they are seen."""
+        seen, checks = shapely.box(*self.box), self.glue_up.checks
+        points = dict.fromkeys(xy for c in checks if c.side != "over all" for xy in c.at)
+        return [Circle((x * self.scale, y * self.scale), 1.3, stroke=_RING, role="check")
+                for x, y in points if seen.covers(shapely.Point(x, y))]  # fmt: skip
 
     def _name(self, name: str) -> list[Text]:
         """Name the part over its window."""
