@@ -11,7 +11,7 @@ from tesselath.book.blocks import BLANK, Block, Chapter, Heading, Points, Room, 
 from tesselath.book.show import Show
 from tesselath.finish import finish_steps
 from tesselath.plan import Plan
-from tesselath.tolerances import ALIKE
+from tesselath.thickness_words import describe_stack
 
 __all__ = ["after_the_glue", "dry_fit"]
 
@@ -106,9 +106,9 @@ def after_the_glue(plan: Plan, room: Room) -> Chapter:
     if plan.design.order == "trim":
         work.append(("Trim to the line", _trim(plan, show)))
     if plan.design.frame is not None and plan.design.order == "trim":
-        work += [("Frame", _frame(plan)), ("Level", _level(plan, show))]
+        work += [("Frame", _frame(plan)), ("Level", _level(plan))]
     else:
-        work.append(("Level", _level(plan, show)))
+        work.append(("Level", _level(plan)))
         if plan.design.frame is not None and plan.design.order == "lap":
             work.append(("Frame", _frame(plan)))
     work.append(("Finish", _finish(plan)))
@@ -172,20 +172,10 @@ def _frame(plan: Plan) -> list[Block]:
     return [Points(tuple(items), "tick")]
 
 
-def _level(plan: Plan, show: Show) -> list[Block]:
-    strips, frame = plan.design.strips, plan.design.frame
-    proud = None
-    if frame is not None and frame.recess is not None and plan.design.order != "lap":
-        proud = strips.thickness - frame.recess
-    items = []
-    if proud is not None and abs(proud) <= ALIKE:
-        items.append("Strips and frame are planned flush: sand both no more than it takes.")
-    elif proud is not None and proud > 0:
-        items.append(f"The strips stand {show(proud)} over the frame: that much may go, no more.")
-    elif proud is not None:
-        items.append(f"The strips lie {show(-proud)} under the frame's face: sand them alone, "
-                     "with a block, clear of the frame.")  # fmt: skip
-    items += [
+def _level(plan: Plan) -> list[Block]:
+    stack = describe_stack(plan.design, plan.stack)
+    items = [
+        *([stack] if stack else []),
         "The grain runs every way: no plane across it. Scrape, or sand with 80, 120 and 180 grit, "
         "always with a flat block or a wide disc, never with a bare hand.",
         "Sand light and dark together, and lift the dust with a vacuum after each grit; a rag "

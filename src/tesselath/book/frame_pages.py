@@ -5,6 +5,8 @@ Comes in: a plan, the room of a page. Goes out: a chapter. Refuses: nothing.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from tesselath.book.blocks import (
     BLANK,
     Block,
@@ -15,6 +17,7 @@ from tesselath.book.blocks import (
     Table,
     Words,
 )
+from tesselath.book.heights import room_left
 from tesselath.book.show import Show, counted
 from tesselath.design import Board
 from tesselath.draw.base import draw_base_lines, draw_sheets
@@ -26,6 +29,11 @@ from tesselath.tape import show_angle
 from tesselath.tolerances import ALIKE
 
 __all__ = ["frame_and_base"]
+
+#: What a chapter's title takes, and a caption with the gaps round a figure [mm].
+_TITLE, _CAPTION = 15.0, 14.0
+#: The picture of the base is made smaller down to this share of the page.
+_SMALLEST = 0.36
 
 _WHEN = {
     "let in": "The frame comes first: make it, measure it, and cut base and field to what you "
@@ -75,7 +83,7 @@ def frame_and_base(plan: Plan, room: Room) -> Chapter:
     blocks += _readings(planned.readings, show)
     blocks += _frame(plan, room, show)
     if planned.base is not None:
-        blocks += _base(plan, planned.base, room, show)
+        blocks += _base(plan, planned.base, room, show, before=blocks)
     if not framed:
         return Chapter("Strips", tuple(blocks[1:]), step=True, run_on=True)
     return Chapter("Frame, base and strips", tuple(blocks), step=True)
@@ -96,7 +104,7 @@ def _strips(plan: Plan, show: Show) -> list[Block]:
             stick.wood == wood and abs(stick.strip_width - width) <= ALIKE for stick in plan.sticks
         )
         rows.append((wood, show.by(width, design.strips.thickness), str(count), show.marks(marks)))
-    words = "Sizes are of the finished strip. Measure ten of them side by side before you cut."
+    words = "Sizes are of the finished strip."
     if design.strips.gap:
         words += f" A gap of {show(design.strips.gap)} is left between pieces."
     blocks: list[Block] = [
@@ -173,7 +181,9 @@ def _frame(plan: Plan, room: Room, show: Show) -> list[Block]:
     return blocks
 
 
-def _base(plan: Plan, base: BasePanel, room: Room, show: Show) -> list[Block]:
+def _base(
+    plan: Plan, base: BasePanel, room: Room, show: Show, *, before: Sequence[Block]
+) -> list[Block]:
     rows = [("Saw to", show.by(*base.cut))]
     if base.finished != base.cut:
         rows.append(("Ends as", show.by(*base.finished)))
@@ -184,15 +194,20 @@ def _base(plan: Plan, base: BasePanel, room: Room, show: Show) -> list[Block]:
         rows.append(("Parts", f"{len(cut.parts)} of {show.by(*cut.part)}"))
     if base.listed or cut.joins:
         rows.append(("Sheets", f"{counted(cut.sheets, 'sheet')} of {show.by(*cut.sheet)}"))
-    height = min(0.62 * room.height, 1.1 * room.width)
     blocks: list[Block] = [
         Heading("Base"),
         Words("Flat, dry and free of voids; screws only from below. Draw the lines in pencil on "
               "the upper face, each way from one zero."),
         Table((), tuple(rows), "lL", strong=True),
-        Figure("base-lines", draw_base_lines(plan, base, width=room.width, height=height),
-               "Lines to draw on the base, measured from its left and its front edge."),
     ]  # fmt: skip
+    usual = min(0.62 * room.height, 1.1 * room.width)
+    # Smaller where it then still goes on this page; else as large as usual on the next.
+    left = room_left([*before, *blocks], room, title=_TITLE) - _CAPTION
+    height = left if _SMALLEST * room.height < left < usual else usual
+    blocks.append(
+        Figure("base-lines", draw_base_lines(plan, base, width=room.width, height=height),
+               "Lines to draw on the base, measured from its left and its front edge.")
+    )  # fmt: skip
     if plan.design.both_units:
         edges = {"across": "left", "away": "front"}
         rows = [(line.name, f"{show(line.at)} from the {edges[line.axis]} edge")

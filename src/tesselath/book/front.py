@@ -27,6 +27,7 @@ from tesselath.plan import Plan
 from tesselath.shopping import show_count
 from tesselath.tables import count_pieces
 from tesselath.tape import show_number
+from tesselath.weight import describe_weight
 
 __all__ = ["buying", "cover", "skill_of", "tools_for"]
 
@@ -111,6 +112,8 @@ def _facts(plan: Plan, show: Show) -> list[tuple[str, str]]:
          f"{counted(plan.hours.glue_days, 'day')}")
     )  # fmt: skip
     facts.append(("Skill", skill_of(plan)))
+    weight = describe_weight(plan.design, plan.weight).removeprefix("the finished top weighs ")
+    facts.append(("Weight", weight))
     price = next((row.price for row in plan.shopping if row.what == "total"), None)
     if price is not None:
         facts.append(("Cost", f"{price:.2f} for what has a price"))

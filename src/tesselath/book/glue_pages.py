@@ -157,8 +157,11 @@ def _page(plan: Plan, glue_up: GlueUp, room: Room, lain: shapely.Geometry) -> Ch
     if first:
         below.append(_first_pair(plan, glue_up, show))
     height = room.height - _TITLE - height_of(below, room.width)
-    sheet = draw_glue_map(plan, glue_up, width=room.width, height=max(height, 70.0))
-    figure = Figure(f"glue-up-{glue_up.number}", sheet, _CAPTION, min(sheet.width, room.width))
+    height = max(height, 70.0)
+    sheet = draw_glue_map(plan, glue_up, width=room.width, height=height)
+    # Lettering that is led far out makes it larger; then it is printed a little smaller.
+    shrink = min(1.0, room.width / sheet.width, height / sheet.height)
+    figure = Figure(f"glue-up-{glue_up.number}", sheet, _CAPTION, sheet.width * shrink)
     title = f"Glue-up {glue_up.number} of {len(plan.glue_ups)}"
     return Chapter(title, (figure, *below), step=True, within=True)
 

@@ -12,10 +12,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import ceil
 
-from tesselath.book.blocks import BLANK, Beside, Block, Figure, Heading, Points, Table, Words
+from tesselath.book.blocks import BLANK, Beside, Block, Figure, Heading, Points, Room, Table, Words
 from tesselath.draw.lettering import text_width
 
-__all__ = ["height_of"]
+__all__ = ["height_of", "room_left"]
 
 #: Capitals and the way from line to line of the body's type of 9.6 points, and its gap [mm].
 _CAP, _LINE, _GAP = 2.37, 4.35, 2.9
@@ -54,6 +54,39 @@ def height_of(blocks: Sequence[Block], width: float) -> float:
     5.27
     """
     return sum(_height(block, width) for block in blocks)
+
+
+def room_left(blocks: Sequence[Block], room: Room, *, title: float) -> float:
+    """Reckon how much of the page is left under blocks that follow the title of a chapter.
+
+    Parameters
+    ----------
+    blocks : sequence of Block
+        The blocks; one that has no room goes on to the next page whole.
+    room : Room
+        What a page leaves [mm].
+    title : float
+        What the title takes [mm].
+
+    Returns
+    -------
+    float
+        The height that is left on the page of the last block [mm].
+
+    Raises
+    ------
+    KeyError
+        Never; the body's weights are shipped.
+
+    Notes
+    -----
+    Source: own derivation.
+    """
+    left = room.height - title
+    for block in blocks:
+        high = _height(block, room.width)
+        left = (room.height if high > left else left) - high
+    return left
 
 
 def _height(block: Block, width: float) -> float:

@@ -133,13 +133,24 @@ def _panel(base: BasePanel, scale: float) -> list[Item]:
               for n in range(1, cut.away)]  # fmt: skip
     if joins:
         items.append(Line(tuple(joins), _JOIN, role="join"))
-        cap = min(4.0, 0.2 * deep / cut.away)
-        items += [
-            Text(f"part {across + 1 + away * cut.across}",
-                 ((across + 0.25) * wide / cut.across, (away + 0.72) * deep / cut.away), cap,
-                 weight=600, colour="#777777")
-            for away in range(cut.away) for across in range(cut.across)
-        ]  # fmt: skip
+        items += _part_numbers(shapely.Polygon(np.asarray(outline)), base, scale)
+    return items
+
+
+def _part_numbers(panel: shapely.Polygon, base: BasePanel, scale: float) -> list[Item]:
+    """Number the parts of a joined base, left to right and front to back."""
+    cut, (wide, deep) = base.sheets, (side * scale for side in base.sheets.part)
+    items: list[Item] = []
+    for number in range(cut.across * cut.away):
+        x, y = (number % cut.across) * wide, (number // cut.across) * deep
+        seen = panel.intersection(shapely.box(x, y, x + wide, y + deep))
+        if seen.area > 0:
+            middle = seen.centroid
+            # Off the middle, where a centre line may run.
+            at = middle.x - 0.12 * wide, middle.y + 0.12 * deep
+            items.append(
+                Text(f"part {number + 1}", at, min(4.0, 0.2 * deep), weight=600, colour="#777777")
+            )
     return items
 
 

@@ -127,7 +127,9 @@ def _write_layer(drawing: Any, layer: Layer, *, sheet: Sheet, hatches: dict[Hatc
     """Write a layer as a group; neighbours that are drawn alike share one group within it."""
     group = drawing.g(id=f"layer-{_slug(layer.name)}")
     group.attribs["class"] = "layer"
-    for style, alike in groupby(layer.items, key=lambda item: _style(item, hatches)):
+    # A frame without corners has no joints: such lines of no runs are nothing to draw.
+    drawn = (item for item in layer.items if not isinstance(item, Line) or len(item.runs))
+    for style, alike in groupby(drawn, key=lambda item: _style(item, hatches)):
         inner = drawing.g()
         inner.attribs.update(style)
         group.add(inner)
