@@ -13,7 +13,7 @@ afterwards is the written value::
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import ceil, floor
 
@@ -26,7 +26,6 @@ __all__ = [
     "as_written",
     "change_design",
     "is_on_tape",
-    "moves_opening",
     "strip_key",
     "strip_width",
     "to_tape",
@@ -245,8 +244,3 @@ def _length(mm: float, design: Design) -> str:
         return show_length(mm, tape=design.tape, units=design.units)
     unit = 25.4 if design.units == "in" else 1.0
     return f"{show_number(mm / unit, decimals=_DECIMALS[design.units])} {design.units}"
-
-
-def moves_opening(changes: Sequence[Change]) -> bool:
-    """Whether any of the changes gives the opening another size."""
-    return any(change.key.startswith("opening.") for change in changes)
