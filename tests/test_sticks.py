@@ -11,12 +11,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tesselath.design import Board, Offcut, StickStock, Stock
-from tesselath.errors import SawError
+from tesselath.errors import DesignError, SawError
 from tesselath.outlines import area
 from tesselath.parts import Part
 from tesselath.ripped import SHORTEST_RIP
 from tesselath.sticks import Stick, StickPlan, plan_sticks
-from tops import INCH, plan_of, rectangle, some_parts, top
+from tops import INCH, design_of, plan_of, rectangle, some_parts, top
 
 #: Nothing but what a test says: no trim, no defects, no spare stick.
 PLAIN = Stock(kerf=INCH / 8, end_trim=0.0, defects=0.0, spares=0.0, spare_sticks=0)
@@ -155,7 +155,7 @@ def test_a_piece_too_long_for_any_stick_is_refused_with_one_sentence(ripped: boo
     text = str(refusal.value)
     assert len(refusal.value.faults) == 1
     assert "part A" in text
-    assert "1524.0 mm" in text
+    assert "60 in" in text
     assert "longer stick" in text
 
 
@@ -354,3 +354,21 @@ def test_patterns_stay_within_one_stick_of_the_proven_least(pattern: str, faces:
     assert plan.bounds
     for bound in plan.bounds:
         assert bound.proven_least <= bound.sticks <= bound.proven_least + 1, bound
+
+
+@pytest.mark.parametrize(("across", "units", "said"), [
+    (20, "in", "12 in"), (20, "mm", "305 mm"), (12, "in", "12 in"), (12, "mm", "305 mm"),
+])  # fmt: skip
+def test_a_refusal_speaks_in_the_maker_s_units(across: float, units: str, said: str) -> None:
+    parts = some_parts((2, rectangle(12 * INCH, across)))
+    with pytest.raises(SawError) as caught:
+        _plan(parts, _stock(200.0), units=units)
+    assert said in str(caught.value)
+    assert (" mm" in str(caught.value)) == (units == "mm")
+
+
+def test_a_board_of_random_width_has_no_price_by_length() -> None:
+    board = '[[stock.board]]\nlength = "96"\nthickness = "1"\nprice = 5\nper = "foot"\n'
+    with pytest.raises(DesignError, match="random width has no price by the foot"):
+        design_of(top(more=board))
+    design_of(top(more=board + 'width = "6"\n'))

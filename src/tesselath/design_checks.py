@@ -247,6 +247,10 @@ def _check_borders(model: DesignModel) -> Iterator[Complaint]:
         yield Complaint(f"border.{len(model.border)}.width", rule)
 
 
+#: Prices that say nothing of a board whose width is not known.
+_PER_LENGTH = ("foot", "metre", "stick")
+
+
 def _check_woods(model: DesignModel) -> Iterator[Complaint]:
     spelt: dict[str, str] = {}
     for name, wood in model.woods.items():
@@ -262,6 +266,10 @@ def _check_woods(model: DesignModel) -> Iterator[Complaint]:
         if board.price is not None and board.per is None:
             key = f"stock.board.{number}.price"
             yield Complaint(key, "A price says per what.", 'Add per = "board foot".')
+        elif board.width is None and board.price is not None and board.per in _PER_LENGTH:
+            rule = f"A board of random width has no price by the {board.per}."
+            remedy = 'Give its width, or per = "board foot" or "cubic metre".'
+            yield Complaint(f"stock.board.{number}.per", rule, remedy)
 
 
 def _check_room(model: DesignModel) -> Iterator[Complaint]:

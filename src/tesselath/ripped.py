@@ -12,7 +12,7 @@ stick with room, each piece charged its tip-to-tip length and a kerf over the co
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from tesselath.angles import cosine
@@ -80,7 +80,12 @@ class _Bin:
 
 
 def fill_ripped_sticks(
-    parts: Sequence[Part], kinds: Sequence[Kind], stock: Stock, *, holding: float
+    parts: Sequence[Part],
+    kinds: Sequence[Kind],
+    stock: Stock,
+    *,
+    holding: float,
+    show: Callable[[float], str] = "{:.1f} mm".format,
 ) -> tuple[RippedStick, ...]:
     """Cut ripped parts with their spares from sticks.
 
@@ -94,6 +99,8 @@ def fill_ripped_sticks(
         Kerf and trim.
     holding : float
         The least length that must stay in the hand or clamp [mm].
+    show : callable
+        How a length [mm] is printed in a refusal.
 
     Returns
     -------
@@ -124,9 +131,9 @@ def fill_ripped_sticks(
             if not fitting:
                 longest = max(kind.length for kind in kinds) - stock.end_trim - holding
                 raise SawError(
-                    f"A piece of part {item.mark} is {item.length:.1f} mm long; the longest stick "
-                    f"leaves {max(longest, 0.0):.1f} mm to cut after the end trim and the length "
-                    f"that must be held, and nothing under {SHORTEST_RIP:.0f} mm is ripped. List a "
+                    f"A piece of part {item.mark} is {show(item.length)} long; the longest stick "
+                    f"leaves {show(max(longest, 0.0))} to cut after the end trim and the length "
+                    f"that must be held, and nothing under {show(SHORTEST_RIP)} is ripped. List a "
                     "longer stick in [[stock.stick]]."
                 )
             n = next((n for n in fitting if left[n] is None or left[n]), fitting[0])

@@ -13,8 +13,9 @@ in the hand or clamp is never cut::
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from math import ceil
 
 from tesselath.buying import Purchase, buy_sticks
@@ -25,6 +26,7 @@ from tesselath.outlines import area
 from tesselath.parts import Part
 from tesselath.ripped import fill_ripped_sticks
 from tesselath.stock_kinds import Kind, find_kinds, find_offcuts, use_up
+from tesselath.tape import show_length
 from tesselath.tolerances import ALIKE, ON_THE_LINE
 
 __all__ = ["Bound", "Laid", "Stick", "StickPlan", "plan_sticks"]
@@ -149,6 +151,7 @@ def plan_sticks(
     unlisted: list[tuple[str, float]] = []
     short_of: list[tuple[str, float, int, int]] = []
     wider: list[tuple[str, float, float]] = []
+    show = partial(show_length, tape=25.4 / 32 if units == "in" else 0.5, units=units)
     for wood, width, group in _by_stock(parts):
         detail = woods.get(wood) if woods else None
         bought = find_kinds(stock, wood, width=width, thickness=thickness, detail=detail)
@@ -172,9 +175,11 @@ def plan_sticks(
                 for k, n in zip(kinds, counts, strict=True)
             ]
             made, bound = (
-                _rip(members, wood, width, left, len(offcuts), stock, holding)
+                _rip(members, wood, width, left, len(offcuts), stock, holding, show)
                 if ripped
-                else _solve(members, wood, width, left, len(offcuts), stock, faces, holding, effort)
+                else _solve(
+                    members, wood, width, left, len(offcuts), stock, faces, holding, effort, show
+                )
             )
             sticks += _named([stick for _, stick in made], len(sticks))
             proofs.append(bound)
@@ -237,6 +242,7 @@ def _solve(
     faces: str,
     holding: float,
     effort: float,
+    show: Callable[[float], str],
 ) -> tuple[list[tuple[int, Stick]], Bound]:
     """Cut parts of full width with the fewest sticks; the first kinds are offcuts."""
     stick_kinds = [
@@ -247,7 +253,7 @@ def _solve(
     sawing = Sawing(width, stock.kerf, rule=rule, end_trim=stock.end_trim, holding=holding)
     found = solve_sticks(
         [_cut_piece(part, faces=faces) for part in parts], kinds=stick_kinds, sawing=sawing,
-        effort=effort,
+        effort=effort, show=show,
     )  # fmt: skip
     longest = max(range(offcuts, len(kinds)), key=lambda n: kinds[n].length)
     made = [
@@ -273,6 +279,7 @@ def _rip(
     offcuts: int,
     stock: Stock,
     holding: float,
+    show: Callable[[float], str],
 ) -> tuple[list[tuple[int, Stick]], Bound]:
     """Cut narrow parts from ripped sticks; the first kinds are offcuts."""
     tips = {part.mark: float(part.shape[:, 0].min()) for part in parts}
@@ -291,7 +298,7 @@ def _rip(
                 found.kind < offcuts,
             ),
         )
-        for found in fill_ripped_sticks(parts, kinds, stock, holding=holding)
+        for found in fill_ripped_sticks(parts, kinds, stock, holding=holding, show=show)
     ]  # fmt: skip
     # One stick may be ripped into several: only the wood in the pieces counts, by the area of a
     # whole stick.

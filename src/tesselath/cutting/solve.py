@@ -8,7 +8,7 @@ Refuses: stock or pieces that cannot be, and a piece that fits on no stick.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from tesselath.cutting.bound import least_cost
@@ -43,6 +43,7 @@ def plan_sticks(
     kinds: Sequence[StickKind],
     sawing: Sawing,
     effort: float = 10.0,
+    show: Callable[[float], str] = "{:.1f} mm".format,
 ) -> StickPlan:
     """Plan the fewest sticks for these pieces, with shared cuts, and prove it.
 
@@ -58,6 +59,8 @@ def plan_sticks(
     effort : float
         How much work the search may do, in billions of steps; each takes about a second. The
         same pieces give the same plan on every machine.
+    show : callable
+        How a length [mm] is printed in a refusal.
 
     Returns
     -------
@@ -95,7 +98,7 @@ def plan_sticks(
         return _nothing_to_cut(stock, costs, priced=coins is not None)
     budget = Budget(effort * BILLION)
     job = lay_job(wanted, kinds=stock, costs=costs, sawing=sawing, budget=budget)
-    _check_lengths(job, sawing)
+    _check_lengths(job, sawing, show)
     start = first_plan(job)
     if start is None:
         # The stock is short: as few more of the longest stick as can be.
@@ -140,7 +143,7 @@ def _coins(stock: Sequence[StickKind]) -> list[int] | None:
     return coins
 
 
-def _check_lengths(job: Job, sawing: Sawing) -> None:
+def _check_lengths(job: Job, sawing: Sawing, show: Callable[[float], str]) -> None:
     """Refuse pieces that fit on no stick, all of them at once."""
     faults = []
     for number, piece in enumerate(job.joints.pieces):
@@ -150,9 +153,9 @@ def _check_lengths(job: Job, sawing: Sawing) -> None:
             faults.append(
                 Fault(
                     f"part {piece.mark}",
-                    f"{piece.length:.1f} mm",
-                    f"It does not fit on the longest stick, {longest:.1f} mm less "
-                    f"{sawing.end_trim + sawing.holding:.1f} mm of trim and held tail.",
+                    show(piece.length),
+                    f"It does not fit on the longest stick, {show(longest)} less "
+                    f"{show(sawing.end_trim + sawing.holding)} of trim and held tail.",
                     "List a longer stick.",
                 )
             )
