@@ -156,7 +156,7 @@ def to_tape(value: float, tape: float, *, up: bool | None = None) -> float:
     Examples
     --------
     >>> to_tape(25.0, 25.4 / 32) / 25.4, to_tape(612.3, 0.5, up=False)
-    (0.984375, 612.0)
+    (0.96875, 612.0)
     """
     marks = value / tape
     hair = ON_THE_LINE / tape

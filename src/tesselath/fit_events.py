@@ -140,7 +140,7 @@ def places_across(
     Examples
     --------
     >>> [round(t, 6) for t in places_across(Across(np.array([0.0]), 4.0, -5.0, 5.0), (2.0,))]
-    [2.0, 0.0, 3.0, 1.0]
+    [2.0, 0.0, 1.0, 3.0]
     """
     period = across.period
     corners = _different(across.corners, period)
