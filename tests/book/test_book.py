@@ -16,6 +16,7 @@ import pytest
 from tesselath.book.blocks import figures_of
 from tesselath.book.book import plan_chapters, write_book
 from tesselath.plan import Plan
+from tesselath.trial_cuts import say_trial_cut
 from tops import plan_of, top
 
 FRAME = '[frame]\nwidth = "2 in"\nthickness = "1 in"\nrecess = "1/4 in"\n[base]\n'
@@ -179,3 +180,27 @@ def test_each_glue_up_fills_one_page_with_all_its_pieces(pages: tuple[Plan, list
         assert f"Lay the {len(glue_up.numbers)} piece" in words
         for mark, count in glue_up.trays:
             assert re.search(rf"\b{mark}:? {count}\b", words)
+
+
+def test_every_test_cut_has_a_blank_or_says_what_no_light_shows(
+    pages: tuple[Plan, list[Page]],
+) -> None:
+    plan, found = pages
+    words = re.sub(r"\s+", " ", _words(found))
+    assert plan.trial_cuts
+    for trial in plan.trial_cuts:
+        said = " ".join(say_trial_cut(trial, plan.design).split()[:4])
+        assert said in words
+    assert words.count("Reads") >= sum(trial.kind != "square" for trial in plan.trial_cuts)
+
+
+def test_a_24_by_18_top_prints_four_good_pages_with_every_part() -> None:
+    text = top(width="24 in", depth="18 in", angle="45 deg", more=FRAME)
+    plan, found = plan_of(text), _pages(text)
+    # Pages with more than a few lines on them.
+    assert sum(len(page.text) > 400 for page in found) >= 4
+    cut_list = _words([page for page in found if "Handling" in page.text])
+    for part in plan.parts:
+        assert re.search(rf"\b{part.mark} {part.count}\b", cut_list)
+    laid = re.findall(r"Lay the (\d+) piece", _words(found))
+    assert sum(map(int, laid)) == len(plan.pieces)

@@ -15,7 +15,6 @@ from tesselath.book.front import buying, cover, woods_of
 from tesselath.book.glue_pages import gluing
 from tesselath.book.paper import page_room
 from tesselath.book.stick_pages import stick_diagrams
-from tesselath.book.trial_pages import test_cuts
 from tesselath.book.typst_pages import set_book
 from tesselath.book.wood_pages import wood_moves
 from tesselath.plan import Plan
@@ -73,8 +72,8 @@ def plan_chapters(plan: Plan) -> tuple[Chapter, ...]:
     Source: common practice of published plans.
     """
     room = page_room(plan.design)
-    before = (cover, buying, frame_and_base, map_of_parts, test_cuts, cutting, cut_list,
-              stick_diagrams, dry_fit)  # fmt: skip
+    before = (cover, buying, frame_and_base, map_of_parts, cutting, cut_list, stick_diagrams,
+              dry_fit)  # fmt: skip
     after = (after_the_glue, wood_moves, cautions, glossary)
     chapters = (
         *(chapter(plan, room) for chapter in before), *gluing(plan, room),

@@ -31,6 +31,7 @@ from tesselath.rips import Rip
 from tesselath.setups import MarkOut, Setup
 from tesselath.tables import show_numbers
 from tesselath.tape import show_angle, show_number
+from tesselath.thickness_words import show_change
 from tesselath.tolerances import ALIKE
 from tesselath.trial_cuts import say_trial_cut
 
@@ -175,7 +176,23 @@ def _test_cuts(plan: Plan) -> list[Block]:
         say_trial_cut(trial, plan.design) + ("" if trial.kind == "square" else f" Reads {BLANK}.")
         for trial in plan.trial_cuts
     )
-    return [Heading("Test cuts, before the batch"), Points(tries, "tick")] if tries else []
+    if not tries:
+        return []
+    return [Heading("Test cuts, before the batch"), Points(tries, "tick"), *_rounding(plan)]
+
+
+def _rounding(plan: Plan) -> list[Block]:
+    """Say what it adds up to that stops are set to marks of the tape."""
+    rounding, units = plan.tolerance.rounding, plan.design.units
+    if rounding.row <= ALIKE:
+        return []
+    largest = f"{show_change(rounding.largest, units=units)} (part {rounding.mark})"
+    row = f"{show_change(rounding.row, units=units)} along the worst line, {rounding.name}"
+    return [
+        Words(
+            f"Stops are set to marks of the tape: at most {largest} in one piece, {row}.", "small"
+        )
+    ]
 
 
 def _stages(plan: Plan) -> list[Block]:
