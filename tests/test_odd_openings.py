@@ -61,6 +61,7 @@ def design(
     border: str = "",
     field: str = "",
     gap: str = "0",
+    strip: str = "1 in",
     head: str = "",
     pattern: str = "herringbone",
     more: str = "",
@@ -73,7 +74,7 @@ name = "Odd top"
 clearance = "1/32 in"
 {opening}
 [strips]
-width = "1 in"
+width = "{strip}"
 gap = "{gap}"
 {border}
 [field]
@@ -230,9 +231,7 @@ def test_the_diagonal_that_was_not_measured_is_foretold() -> None:
     [("28 11/16 in", "opening-measured"), ("28 3/8 in", "opening-misread")],
 )
 def test_six_readings_are_evened_out_or_doubted(diagonal: str, code: str) -> None:
-    made = plan(
-        design(MEASURED + f'front_right_to_back_left = "{diagonal}"\n', pattern="checkerboard")
-    )
+    made = plan(design(MEASURED + f'front_right_to_back_left = "{diagonal}"\n', strip="3 in"))
     assert note(made, code)
     assert made.measured is not None
     assert made.measured.off is not None
@@ -242,7 +241,7 @@ def test_six_readings_are_evened_out_or_doubted(diagonal: str, code: str) -> Non
 
 
 def test_a_field_cut_to_the_opening_says_so() -> None:
-    text = note(plan(design(MEASURED, pattern="checkerboard")), "opening-taper")
+    text = note(plan(design(MEASURED, strip="3 in")), "opening-taper")
     assert "the field is cut to it" in text
     assert "A border would take it up" in text
     assert not note(plan(design(OPENINGS["rounded"])), "opening-taper")
