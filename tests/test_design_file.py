@@ -16,7 +16,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tesselath import not_yet
+from tesselath import design_file
 from tesselath.design import Design
 from tesselath.design_file import DesignFileError, parse_design, read_design
 from tesselath.design_schema import design_schema
@@ -336,15 +336,6 @@ def test_the_mark_is_the_same_on_any_hash_seed() -> None:
 def test_each_faulty_file_is_answered_as_it_says_itself(path: Path) -> None:
     lines = path.read_text("utf-8").splitlines()
     expected = [line.removeprefix("#> ") for line in lines if line.startswith("#> ")]
-    # What has been built since is no fault any more.
-    later = [what for _, what, _ in not_yet._NOT_YET]
-    expected = [
-        words
-        for words in expected
-        if "is not yet supported" not in words or any(what in words for what in later)
-    ]
-    if not expected:
-        pytest.skip("all that this file asks for has been built")
     status = next(int(line.split()[1]) for line in lines if line.startswith("#exit "))
     with pytest.raises(DesignError) as caught:
         read_design(path)
@@ -384,13 +375,6 @@ def test_brackets_nested_too_deep_are_refused(deep: int) -> None:
     assert faults == ["top.toml: Its brackets are nested too deep for a design."] or (
         len(faults) == 1 and "nested too deep" in faults[0]
     )
-
-
-def test_every_row_of_what_is_not_yet_supported_is_a_key_of_the_contract() -> None:
-    schema = json.loads(design_schema())
-    for key, what, _ in not_yet._NOT_YET:  # a row goes once the thing is built
-        assert known(schema, key.replace(".*", "").split(".")), key
-        assert what[0].isupper()
 
 
 # --- files --------------------------------------------------------------------------------
@@ -484,7 +468,7 @@ def unknown_keys(schema: dict[str, Any], table: Any, steps: tuple[str, ...] = ()
 
 
 def test_the_schema_that_ships_is_up_to_date() -> None:
-    shipped = Path(not_yet.__file__).with_name("design_schema.json").read_text("utf-8")
+    shipped = Path(design_file.__file__).with_name("design_schema.json").read_text("utf-8")
     assert shipped == design_schema(), "write it anew: python -m tesselath.design_schema"
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 from dataclasses import replace
 
 import pytest
@@ -119,11 +120,12 @@ def test_the_plan_shows_what_to_dial() -> None:
     assert at_saw
     rows = write_setups(made).splitlines()
     head = rows[0].split(",")
-    assert head[-2:] == ["scale reads", "scale at the stop end"]
+    reads, stop_end = head.index("scale reads"), head.index("scale at the stop end")
     for setup in at_saw:
         more = {"L": 0.2, "R": -0.2}[setup.swing]
         assert setup.scale.angle == pytest.approx(setup.mitre + more)
-    assert any(row.endswith("45.2° L,45.2° L") for row in rows)
+    cells = [row for row in csv.reader(rows[1:]) if row]
+    assert any(row[reads] == row[stop_end] == "45.2° L" for row in cells)
     tables = plan_tables(made)
     assert tables["saw_zero"] == -0.2
     setups = tables["setups"]

@@ -32,7 +32,6 @@ from tesselath.design_mark import mark_design
 from tesselath.design_models import DesignModel, Table
 from tesselath.design_zones import fill_zones
 from tesselath.errors import DesignError, Fault
-from tesselath.not_yet import find_unsupported
 from tesselath.spelling import british
 from tesselath.toml_faults import explain_toml
 from tesselath.toml_places import KeyPlace, find_places
@@ -145,11 +144,9 @@ def parse_design(text: str, *, file_name: str, beside: Path | None) -> Design:
     complaints += check_together(model, faulty=faulty)
     zones = fill_zones(model, beside=beside, faulty=faulty)
     complaints += zones.complaints
-    later = find_unsupported(model, plain=_plain_design(model.units))
-    faults = [*in_file_order([*complaints, *later], places=places), *zones.faults]
+    faults = [*in_file_order(complaints, places=places), *zones.faults]
     if faults:
-        only_later = len(faults) == len(later)
-        raise DesignError(faults) if only_later else DesignFileError(faults)
+        raise DesignFileError(faults)
     design = build_design(
         model,
         fillings=zones.fillings,

@@ -211,9 +211,7 @@ class MedallionModel(Table):
     )
     pattern: Annotated[str, words.text("A pattern")] = Field(examples=["rings"])
     angle: Annotated[float, kinds.angle("An angle", least=-360, most=360)] = kinds.default("0 deg")
-    shift: Annotated[tuple[float, float] | str, kinds.point(or_word="best")] = kinds.default(
-        ["0", "0"]
-    )
+    shift: Annotated[tuple[float, float], kinds.point()] = kinds.default(["0", "0"])
     set: _Set = {}
 
 

@@ -26,7 +26,6 @@ from tesselath.plan import Plan
 from tesselath.plan_shape import is_plan
 from tesselath.tolerance import tolerance_table
 from tesselath.trial_cuts import say_trial_cut
-from tesselath.unused import unused_keys
 from tesselath.wood_json import movement_tables, thickness_table, weight_table
 
 __all__ = ["FORMAT", "plan_tables", "read_plan_json", "write_plan_json"]
@@ -238,7 +237,6 @@ def plan_tables(plan: Plan) -> dict[str, object]:
             {"stage": s.name, "do": s.do, "numbers": list(s.numbers)} for s in plan.stages
         ],
         **({} if plan.refit is None else {"refit": _refit(plan.refit)}),
-        "unused_keys": list(unused_keys(design)),
         "notes": [{"code": n.code, "text": n.text, "numbers": list(n.numbers)} for n in plan.notes],
         "totals": _plain(plan.totals),
     }  # fmt: skip

@@ -22,7 +22,6 @@ from tesselath.sticks import Bound
 from tesselath.tables import count_pieces, show_numbers
 from tesselath.tape import show_area, show_length, show_number
 from tesselath.trial_cuts import say_trial_cut
-from tesselath.unused import unused_keys
 from tesselath.weight import describe_weight
 
 __all__ = ["describe_pattern", "summarise"]
@@ -117,9 +116,6 @@ def summarise(plan: Plan) -> str:
             f"  {mark} {o.order:7} {o.parts:4} parts  {o.setups:4} set-ups  {o.cuts:6} cuts  "
             f"{o.sticks:4} sticks"
         )
-    unused = unused_keys(design)
-    if unused:
-        lines.append(f"  read and checked, but not used by this version: {', '.join(unused)}")
     troubles = [n for n in plan.notes if not n.code.startswith("caution")]
     cautions = [n for n in plan.notes if n.code.startswith("caution")]
     for title, notes in (("notes", troubles), ("cautions", cautions)):
