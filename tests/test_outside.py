@@ -235,6 +235,22 @@ def test_tray_of_two_columns_has_edges_of_six_roots_of_two() -> None:
         assert (part["overall"] / INCH <= 10.0) == fits
 
 
+def test_zigzag_cells_of_29_33_by_19_2_have_the_slope_of_their_rise_not_45() -> None:
+    # An accent panel of 176 x 96 in as 6 x 5 zigzag cells: 29.33 x 19.2 in, up and down once in
+    # each, so that a strip rises 19.2 in over half a cell; the arithmetic is ours.
+    column, rise = 176 / 12, 19.2
+    slope = math.degrees(math.atan2(rise, column))
+    width = rise / 3 * math.cos(math.radians(slope))  # one strip of each of three woods a cell
+    sizes = {"w": f"{width:.6f} in", "c": f"{column:.6f} in", "rise": f"{slope:.6f} deg"}
+    plan = plan_of(Top("chevron", sizes, ("176", "96"), saw="largest_mitre = 60").text())
+    whole = part_of(plan)
+    assert [abs(mitre) for mitre in whole["mitres"]] == pytest.approx([52.62, 52.62], abs=0.005)
+    assert whole["edge"] / INCH == pytest.approx(math.hypot(column, rise), abs=0.001)
+    left = {round(points(piece["outline"])[:, 0].min() / INCH / column, 3)
+            for piece in plan["pieces"]}  # fmt: skip
+    assert left >= set(range(-6, 6))
+
+
 def test_basket_weave_of_9_by_8_blocks_of_3_takes_216_strips() -> None:
     # A maker's count: 9 columns x 8 rows, 3 strips a cell.
     side = 3 * 0.75

@@ -194,14 +194,27 @@ def _shortlist(proposals: list[Proposal], *, one_size: bool) -> list[Proposal]:
 def _each_way(ranked: list[Candidate], top: int) -> tuple[Candidate, ...]:
     """Keep the best of each way first, then the next best, all in their order."""
     ways: set[frozenset[str]] = set()
+    told: set[tuple[object, ...]] = set()
     first: list[Candidate] = []
     others: list[Candidate] = []
     for candidate in ranked:
         way = _way(candidate.changes)
+        # Who reads the list gains nothing by a second layout of the same words.
+        words = (way, *_gains(candidate))
+        if words in told:
+            continue
+        told.add(words)
         (others if way in ways else first).append(candidate)
         ways.add(way)
     chosen = [id(candidate) for candidate in [*first, *others][:top]]
     return tuple(candidate for candidate in ranked if id(candidate) in chosen)
+
+
+def _gains(candidate: Candidate) -> tuple[object, ...]:
+    """What a layout is praised for, as finely as the tape tells it."""
+    score, tape = candidate.score, candidate.design.tape
+    thinnest, shortest = round(score.thinnest / tape), round(score.shortest / tape)
+    return score.parts, score.by_hand, score.alike, thinnest, shortest
 
 
 def _way(changes: tuple[Change, ...]) -> frozenset[str]:

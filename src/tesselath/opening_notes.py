@@ -110,7 +110,8 @@ def _readings(design: Design, measured: MeasuredOpening, show: _Show) -> Note:
 
 def _fine(mm: float, design: Design) -> str:
     """Print a length finer than the tape."""
-    return f"{mm / 25.4:.3f} in" if design.units == "in" else f"{mm:.1f} mm"
+    shown, least = (f"{mm / 25.4:.3f}", "0.001") if design.units == "in" else (f"{mm:.1f}", "0.1")
+    return f"{shown if float(shown) else least} {design.units}"
 
 
 def _short_sides(measured: MeasuredOpening) -> str:
