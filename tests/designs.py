@@ -130,12 +130,13 @@ def plan_of(text: str) -> Plan:
         return plan
 
 
-def run(text: str, folder: Path, *options: str) -> Path:
-    """Run the command line on a design, and give the plan folder."""
+def run(text: str, folder: Path, *, only: str = "map,parts,pieces,setups,sticks") -> Path:
+    """Run the command line on a design, and give the plan folder; printed pages take longer."""
     from tesselath.cli import main
 
     design, into = folder / "top.toml", folder / "out"
     design.write_text(text, encoding="utf-8")
-    answer = CliRunner().invoke(main, ["plan", str(design), "--into", str(into), *options])
+    given = ["--only", only] if only else []
+    answer = CliRunner().invoke(main, ["plan", str(design), "--into", str(into), *given])
     assert answer.exit_code == 0, f"{answer.output}\n{answer.exception!r}"
     return into

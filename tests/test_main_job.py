@@ -173,6 +173,16 @@ def test_tables_and_map_say_what_the_plan_says(name: str, tmp_path: Path) -> Non
     check_map(folder)
 
 
+@pytest.mark.deep
+@pytest.mark.parametrize("name", TOPS)
+def test_every_top_is_written_in_every_form(name: str, tmp_path: Path) -> None:
+    folder = run(TOPS[name].text(), tmp_path, only="")
+    assert all(path.stat().st_size > 100 for path in folder.iterdir())
+    assert {"plan.pdf", "cards.pdf", "rod.pdf", "template.pdf", "map.dxf"} <= {
+        path.name for path in folder.iterdir()
+    }
+
+
 @st.composite
 def tops(draw: st.DrawFn) -> Top:
     """Any shipped pattern at odd sizes, turns and shifts, in an odd opening."""

@@ -133,6 +133,7 @@ def test_figures_have_names_of_their_own(plan: Plan) -> None:
     assert all(re.fullmatch(r"[a-z0-9-]+", name) for name in names)
 
 
+@pytest.mark.deep  # the main job is written on two hash seeds in every run
 def test_the_same_plan_is_the_same_book_on_any_hash_seed() -> None:
     script = (
         "import sys, hashlib; sys.path.insert(0, sys.argv[1])\n"

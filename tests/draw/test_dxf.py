@@ -98,6 +98,7 @@ def test_a_wood_with_odd_signs_gets_a_layer_that_can_be_read() -> None:
     assert {e.dxf.layer for e in doc.modelspace().query("LWPOLYLINE")} == {"wood-red-oak- -A--"}
 
 
+@pytest.mark.deep  # the main job is written on two hash seeds in every run
 def test_the_same_plan_is_the_same_text_on_any_hash_seed() -> None:
     code = (
         "from tops_drawn import planned; from tesselath.draw.dxf import write_dxf; import hashlib;"

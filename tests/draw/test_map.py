@@ -293,6 +293,7 @@ def test_a_name_of_digits_is_no_piece_number() -> None:
     assert texts(sheet, "title")[0].text == "Design 17"
 
 
+@pytest.mark.deep  # the main job is written on two hash seeds in every run
 def test_the_same_plan_gives_the_same_bytes_on_any_hash_seed() -> None:
     script = (
         "import sys, hashlib; from pathlib import Path;"
