@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import Any
 
 import pytest
 from click.testing import CliRunner, Result
@@ -15,14 +14,8 @@ from tesselath.changes import changed_since, describe_changes
 from tesselath.cli import main
 from tesselath.compare import compare_plans, show_change, show_measure, show_value
 from tesselath.matching import match_pieces
-from tesselath.plan_json import plan_tables, write_plan_json
-from tops import plan_of, top
-
-
-def tables(text: str) -> dict[str, Any]:
-    found: dict[str, Any] = json.loads(write_plan_json(plan_of(text)))
-    return found
-
+from tesselath.plan_json import plan_tables
+from tops import plan_of, tables_of, top
 
 ONE = top()
 SHORTER = top(depth="9 15/16 in")
@@ -34,14 +27,14 @@ def run(*words: str) -> Result:
 
 @pytest.mark.parametrize("pattern", ["herringbone", "chevron", "basket-weave", "stepped-diamond"])
 def test_a_plan_does_not_differ_from_itself(pattern: str) -> None:
-    plan = tables(top(pattern))
+    plan = tables_of(top(pattern))
     assert describe_changes(plan, plan) == ()
     assert not any(row.differs or row.change for row in compare_plans(plan, plan))
     assert match_pieces(plan, plan).kept == tuple(range(1, plan["totals"]["pieces"] + 1))
 
 
 def test_figures_are_those_of_the_two_plans() -> None:
-    a, b = tables(ONE), tables(SHORTER)
+    a, b = tables_of(ONE), tables_of(SHORTER)
     rows = {row.key: row for row in compare_plans(a, b)}
     for key in ("pieces", "parts", "cuts", "setups", "sticks", "thinnest", "wood_area"):
         assert (rows[key].before, rows[key].after) == (a["totals"][key], b["totals"][key])
@@ -59,7 +52,7 @@ def test_a_width_off_the_tapes_marks_is_told_from_the_mark_beside_it() -> None:
 
 
 def test_what_a_measured_kerf_and_saw_change_is_told() -> None:
-    a = tables(ONE)
+    a = tables_of(ONE)
     b = {**a, "kerf": 25.4 * 3 / 32, "saw_zero": 0.2, "mark": "ABCDEF"}
     told = " ".join(describe_changes(a, b))
     assert "Kerf: 3/32 in, was 1/8 in." in told
@@ -68,14 +61,14 @@ def test_what_a_measured_kerf_and_saw_change_is_told() -> None:
 
 
 def test_what_an_older_plan_does_not_tell_is_no_change() -> None:
-    a = tables(ONE)
+    a = tables_of(ONE)
     old = {key: value for key, value in a.items() if key != "saw_angles"}
     assert describe_changes(old, a) == ()
     assert changed_since(old, a) == ()
 
 
 def test_what_a_new_plan_changes_is_told_in_two_lines() -> None:
-    a, b = tables(ONE), tables(SHORTER)
+    a, b = tables_of(ONE), tables_of(SHORTER)
     asked, comes_to = changed_since(a, {**b, "saw_angles": [0.0, 45.0], "kerf": 2.0})
     assert asked.startswith("Opening, front to back 9 15/16 in, was 10 in; kerf 3/32 in (0.079)")
     assert asked.endswith("angles the saw has 0°, 45°, was any.")
@@ -101,13 +94,13 @@ def test_a_plan_written_again_says_what_it_changes(
 
 
 def test_another_mark_alone_is_told_as_no_change_of_the_work() -> None:
-    a = tables(ONE)
+    a = tables_of(ONE)
     (told,) = describe_changes(a, {**a, "mark": "ABCDEF"})
     assert "nothing that is cut or bought" in told
 
 
 def test_a_smaller_opening_changes_only_pieces_at_its_edge() -> None:
-    a, b = tables(ONE), tables(SHORTER)
+    a, b = tables_of(ONE), tables_of(SHORTER)
     matched = match_pieces(a, b)
     assert matched.changed
     edge = b["opening"]["depth"] / 2 - b["opening"]["clearance"]
@@ -119,7 +112,7 @@ def test_a_smaller_opening_changes_only_pieces_at_its_edge() -> None:
 
 
 def test_a_figure_that_an_older_plan_does_not_tell_is_left_blank() -> None:
-    a = tables(ONE)
+    a = tables_of(ONE)
     old = {k: v for k, v in a.items() if k not in {"pattern", "tape", "gap", "saw_zero", "looks"}}
     rows = {row.key: row for row in compare_plans(old, a)}
     assert rows["gap"].before is None
@@ -153,7 +146,7 @@ def test_every_piece_is_kept_changed_new_or_gone_once(data: st.DataObject) -> No
     assert not matched.changed
 
 
-_FIXED = tables(ONE)
+_FIXED = tables_of(ONE)
 
 
 def test_a_folder_a_file_and_a_design_are_compared(
@@ -193,12 +186,12 @@ def test_what_is_no_plan_and_no_design_is_refused_in_a_sentence(
 
 def test_json_tables_and_the_plans_own_tables_compare_alike() -> None:
     plan = plan_of(ONE)
-    assert describe_changes(plan_tables(plan), tables(ONE)) == ()
+    assert describe_changes(plan_tables(plan), tables_of(ONE)) == ()
 
 
 def test_a_change_agrees_with_the_figures_beside_it() -> None:
     """23/32 in and 11/16 in, each to its mark, though 18.1 mm and 17.6 mm are half a mark apart."""
-    a = tables(ONE)
+    a = tables_of(ONE)
     before = {**a, "totals": {**a["totals"], "thinnest": 18.1}}
     after = {**a, "totals": {**a["totals"], "thinnest": 17.6}}
     rows = {row.key: row for row in compare_plans(before, after)}
@@ -217,7 +210,7 @@ def test_a_change_agrees_with_the_figures_beside_it() -> None:
 
 @given(st.floats(0.0, 60.0), st.floats(0.0, 60.0))
 def test_what_differs_is_never_said_to_differ_by_nothing(one: float, other: float) -> None:
-    a = tables(ONE)
+    a = tables_of(ONE)
     before = {**a, "totals": {**a["totals"], "thinnest": one}}
     after = {**a, "totals": {**a["totals"], "thinnest": other}}
     row = next(r for r in compare_plans(before, after) if r.key == "thinnest")
@@ -227,7 +220,7 @@ def test_what_differs_is_never_said_to_differ_by_nothing(one: float, other: floa
 
 
 def test_a_part_that_has_become_several_is_told_once() -> None:
-    a = tables(ONE)
+    a = tables_of(ONE)
     most = max(a["parts"], key=lambda part: part["count"])
     half = most["count"] // 2
     first = {**most, "mark": "XA", "numbers": most["numbers"][:half], "count": half}
@@ -246,7 +239,7 @@ def test_a_part_that_has_become_several_is_told_once() -> None:
 
 def test_parts_of_another_layout_are_not_compared_one_by_one() -> None:
     """Where no piece has stayed, its number says nothing of what it was."""
-    a = tables(ONE)
+    a = tables_of(ONE)
     other = [{**p, "outline": [[x + 7.0, y] for x, y in p["outline"]]} for p in a["pieces"]]
     told = describe_changes(a, {**a, "pieces": other})
     assert told == (f"All {len(other)} pieces change.",)

@@ -6,17 +6,9 @@ import pytest
 
 from tesselath.plan import Plan
 from tesselath.rips import plan_rips
-from tesselath.sticks import Laid, Stick
-from tops import INCH, plan_of, rectangle, some_parts, top
+from tops import INCH, plan_of, rectangle, some_parts, some_stick, top
 
 SLASH = [(0.0, 0.0), (100.0, 0.0), (120.0, 20.0), (20.0, 20.0)]
-
-
-def _stick(name: str, *marks: str, width: float = 20.0) -> Stick:
-    return Stick(
-        name=name, wood="oak", width=width, strip_width=20.0, length=2400.0, pieces=marks,
-        used=1.0, left_over=2399.0, laid=tuple(Laid(m, False, False, 0.0) for m in marks),
-    )  # fmt: skip
 
 
 def test_rips_are_listed_wide_before_narrow_with_their_sticks() -> None:
@@ -25,9 +17,9 @@ def test_rips_are_listed_wide_before_narrow_with_their_sticks() -> None:
     )
     marks = {round(part.overall): part.mark for part in parts}
     sticks = [
-        _stick("1", marks[90]),
-        _stick("2", marks[70], marks[80], width=12.0),
-        _stick("3", marks[60], width=8.0),
+        some_stick("1", marks[90]),
+        some_stick("2", marks[70], marks[80], width=12.0),
+        some_stick("3", marks[60], width=8.0),
     ]
     rips = plan_rips(parts, sticks)
     assert [(r.width, r.strip_width) for r in rips] == [(12.0, 20.0), (8.0, 20.0)]
@@ -38,13 +30,13 @@ def test_rips_are_listed_wide_before_narrow_with_their_sticks() -> None:
 
 def test_only_narrow_parts_are_ripped() -> None:
     parts = some_parts((3, rectangle(90, 20)), (1, SLASH))
-    assert plan_rips(parts, [_stick("1", "A", "B")]) == ()
+    assert plan_rips(parts, [some_stick("1", "A", "B")]) == ()
 
 
 def test_a_wider_stick_is_ripped_to_the_strip_first_and_then_narrower() -> None:
     parts = some_parts((3, rectangle(90, 20)), (2, rectangle(80, 8)))
     wide, narrow = (next(p.mark for p in parts if p.ripped is r) for r in (False, True))
-    sticks = [_stick("1", wide), _stick("2", narrow, width=8.0)]
+    sticks = [some_stick("1", wide), some_stick("2", narrow, width=8.0)]
     rips = plan_rips(parts, sticks, wider=[("oak", 20.0, 25.4)])
     assert [(r.source_width, r.width, r.sticks) for r in rips] == [
         (25.4, 20.0, ("1",)), (25.4, 8.0, ("2",)),

@@ -12,8 +12,7 @@ from hypothesis import strategies as st
 
 from tesselath.parts import Part
 from tesselath.setups import count_settings, plan_mark_outs, plan_setups
-from tesselath.sticks import Laid, Stick
-from tops import rectangle, some_parts
+from tops import rectangle, some_parts, some_stick
 
 SLASH = [(0.0, 0.0), (100.0, 0.0), (120.0, 20.0), (20.0, 20.0)]
 TRAPEZOID = [(0.0, 0.0), (100.0, 0.0), (80.0, 20.0), (20.0, 20.0)]
@@ -21,13 +20,6 @@ HALF_MITRE = [(0.0, 0.0), (110.0, 0.0), (90.0, 20.0), (0.0, 20.0)]
 STEEP = [(0.0, 0.0), (100.0, 0.0), (160.0, 20.0), (60.0, 20.0)]
 PICKET = [(0.0, 0.0), (8.0, -10.0), (108.0, -10.0), (116.0, 0.0), (108.0, 10.0), (8.0, 10.0)]
 NOTCHED = [(0.0, 0.0), (90.0, 0.0), (90.0, 20.0), (40.0, 20.0), (40.0, 12.0), (0.0, 12.0)]
-
-
-def _stick(name: str, *marks: str, width: float = 20.0) -> Stick:
-    return Stick(
-        name=name, wood="oak", width=width, strip_width=20.0, length=2400.0, pieces=marks,
-        used=1.0, left_over=2399.0, laid=tuple(Laid(m, False, False, 0.0) for m in marks),
-    )  # fmt: skip
 
 
 @st.composite
@@ -92,7 +84,7 @@ def test_parts_of_one_setting_share_it() -> None:
 
 def test_a_set_up_names_the_sticks_it_needs() -> None:
     parts = some_parts((3, rectangle(90, 20)), (2, SLASH))
-    sticks = [_stick("1", "A", "A"), _stick("2", "B"), _stick("3", "A", "B")]
+    sticks = [some_stick("1", "A", "A"), some_stick("2", "B"), some_stick("3", "A", "B")]
     by_mitre = {s.mitre: s.sticks for s in plan_setups(parts, sticks)}
     assert by_mitre == {0.0: ("1", "3"), 45.0: ("2", "3")}
 
@@ -156,7 +148,12 @@ def test_part_by_part_sets_the_stop_once_a_part_and_stick_by_stick_once_a_stick_
     # two are alike.
     parts = some_parts((9, rectangle(90, 20)), (9, SLASH), (5, TRAPEZOID))
     a, b, c = (part.mark for part in parts)
-    sticks = [_stick("1", a, a, b), _stick("2", a, a, b), _stick("3", a, b, c), _stick("4", c)]
+    sticks = [
+        some_stick("1", a, a, b),
+        some_stick("2", a, a, b),
+        some_stick("3", a, b, c),
+        some_stick("4", c),
+    ]
     counts = count_settings(plan_setups(parts, sticks), sticks)
     assert (counts.angles, counts.stops) == (2, 3)
     assert counts.handlings == 2 + 2 + 3 + 1
@@ -169,7 +166,7 @@ def test_keeping_the_sticks_open_never_takes_more_stop_settings(
 ) -> None:
     marks = [part.mark for part in parts]
     sticks = [
-        _stick(str(n), *(marks[i % len(marks)] for i in filling))
+        some_stick(str(n), *(marks[i % len(marks)] for i in filling))
         for n, filling in enumerate([list(range(len(marks))), *fillings], 1)
     ]
     setups = plan_setups(parts, sticks)

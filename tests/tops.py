@@ -6,9 +6,11 @@ shortest way and with nothing checked. Refuses: what the program refuses.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
 from functools import cache
 from math import cos, radians, sin
+from typing import Any
 
 import numpy as np
 from hypothesis import assume
@@ -26,7 +28,10 @@ from tesselath.pattern import Pattern
 from tesselath.pattern_file import parse_pattern
 from tesselath.pieces import Loose
 from tesselath.plan import Plan, plan_design
+from tesselath.plan_json import write_plan_json
 from tesselath.sizes import settle_sizes
+from tesselath.sticks import Laid as Place
+from tesselath.sticks import Stick
 
 __all__ = [
     "FILLING",
@@ -42,7 +47,9 @@ __all__ = [
     "rectangle",
     "some_ell",
     "some_parts",
+    "some_stick",
     "some_zone",
+    "tables_of",
     "top",
 ]
 
@@ -134,6 +141,20 @@ def design_of(text: str) -> Design:
 def plan_of(text: str) -> Plan:
     """Plan a design file; a plan is frozen, so one is enough for all who ask."""
     return plan_design(design_of(text))
+
+
+def tables_of(text: str) -> dict[str, Any]:
+    """Plan a design file, and give plan.json as another program reads it."""
+    found: dict[str, Any] = json.loads(write_plan_json(plan_of(text)))
+    return found
+
+
+def some_stick(name: str, *marks: str, width: float = 20.0) -> Stick:
+    """Make a stick of which only the parts in it and its width matter."""
+    return Stick(
+        name=name, wood="oak", width=width, strip_width=20.0, length=2400.0, pieces=marks,
+        used=1.0, left_over=2399.0, laid=tuple(Place(m, False, False, 0.0) for m in marks),
+    )  # fmt: skip
 
 
 @st.composite

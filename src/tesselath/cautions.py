@@ -11,11 +11,11 @@ from collections.abc import Callable, Sequence
 
 from tesselath.design import Design
 from tesselath.notes import Note
-from tesselath.parts import Part
+from tesselath.parts import Part, numbers_of
 from tesselath.ripped import NARROWEST_RIP, SHORTEST_RIP
 from tesselath.rips import Rip
 from tesselath.setups import Setup
-from tesselath.tape import show_both, show_length
+from tesselath.spelling import counted
 from tesselath.tolerances import ALIKE
 
 __all__ = ["LAST_WORD", "caution_of_rip", "cautions_of_part", "cautions_of_plan",
@@ -184,7 +184,7 @@ def note_cautions(
     -----
     Source: common practice.
     """
-    show = _printer(design)
+    show = design.show
     hand = design.saw.hand_distance
     at_saw = [p for p in parts if p.handling != "make up"]
     small = [p for p in at_saw if _SLED - ALIKE <= p.overall < hand - ALIKE]
@@ -195,12 +195,12 @@ def note_cautions(
             Note("caution-small", f"{_pieces(small)} between {show(_SLED)} and {show(hand)} long: "
                  "cut them from a long stick against a flip stop, with a hold-down and a "
                  "zero-clearance fence, hands out of reach of the blade; let the blade stop before "
-                 "you lift.", _numbers(small))
+                 "you lift.", numbers_of(small))
         )  # fmt: skip
     if tiny:
         notes.append(
             Note("caution-tiny", f"{_pieces(tiny)} under {show(_SLED)} long: a sled with a "
-                 "hold-down, or a hand saw.", _numbers(tiny))
+                 "hold-down, or a hand saw.", numbers_of(tiny))
         )  # fmt: skip
     if rips or design.stock.boards:
         notes.append(Note("caution-rip", _ripping(show)))
@@ -247,7 +247,7 @@ def cautions_of_plan(design: Design, *, parts: Sequence[Part], rips: Sequence[Ri
     -----
     Source: common practice; hardwood dust is a known carcinogen (IARC); rest from memory.
     """
-    show = _printer(design)
+    show = design.show
     saw, hand = design.saw, design.saw.hand_distance
     held = show(saw.holding)
     at_saw = [
@@ -323,19 +323,5 @@ def _pinning(design: Design, show: _Show) -> str:
     )
 
 
-def _printer(design: Design) -> _Show:
-    print_length = show_both if design.both_units else show_length
-
-    def show(mm: float) -> str:
-        return print_length(mm, tape=design.tape, units=design.units)
-
-    return show
-
-
 def _pieces(parts: Sequence[Part]) -> str:
-    count = sum(part.count for part in parts)
-    return "1 piece is" if count == 1 else f"{count} pieces are"
-
-
-def _numbers(parts: Sequence[Part]) -> tuple[int, ...]:
-    return tuple(sorted(n for part in parts for n in part.numbers))
+    return counted(sum(part.count for part in parts), "piece is", "pieces are")

@@ -12,6 +12,7 @@ from typing import Any
 
 from tesselath.compare import ComparedRow, Tables, compare_plans, show_measure, show_value
 from tesselath.matching import Matched, match_pieces
+from tesselath.spelling import counted, listed
 from tesselath.tables import show_numbers
 from tesselath.tolerances import ALIKE, ANGLE_ALIKE
 
@@ -128,7 +129,7 @@ def _pieces(matched: Matched, before: Tables, after: Tables) -> list[str]:
         return []
     if not matched.kept and not matched.renumbered:
         return [f"all {len(after['pieces'])} pieces change."]
-    told = [f"{_count(len(matched.kept), 'piece stays', 'pieces stay')} as planned"]
+    told = [f"{counted(len(matched.kept), 'piece stays', 'pieces stay')} as planned"]
     if matched.changed:
         told.append(f"changed: {show_numbers(matched.changed)}")
     if matched.new:
@@ -138,7 +139,7 @@ def _pieces(matched: Matched, before: Tables, after: Tables) -> list[str]:
     if matched.renumbered:
         old, new = matched.renumbered[0]
         told.append(
-            f"{_count(len(matched.renumbered), 'piece has', 'pieces have')} another number only "
+            f"{counted(len(matched.renumbered), 'piece has', 'pieces have')} another number only "
             f"({old} is now {new}{', and so on' if len(matched.renumbered) > 1 else ''})"
         )
     return ["; ".join(told) + "."]
@@ -177,13 +178,9 @@ def _parts(matched: Matched, before: Tables, after: Tables) -> list[str]:
     if count > _NAMED:
         told.append(f"{count} parts have another letter; mark the trays anew.")
     elif letters:
-        now = (f"part {old} is now called {_listed(new)}" for old, new in letters.items())
+        now = (f"part {old} is now called {listed(new)}" for old, new in letters.items())
         told.append("; ".join(now) + ".")
     return told
-
-
-def _listed(words: list[str]) -> str:
-    return " and ".join([", ".join(words[:-1]), words[-1]] if words[1:] else words)
 
 
 def _measures_differ(old: Mapping[str, Any], new: Mapping[str, Any]) -> bool:
@@ -230,7 +227,3 @@ def _notes(before: Tables, after: Tables) -> list[str]:
 def _first(text: str) -> str:
     """The first sentence of a note."""
     return text.partition(". ")[0].rstrip(".") + "."
-
-
-def _count(n: int, one: str, many: str) -> str:
-    return f"{n} {one if n == 1 else many}"

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from math import floor
 from typing import Any
 
-from tesselath.tape import show_angle, show_area, show_length, show_number
+from tesselath.tape import run_unit, show_angle, show_area, show_length, show_number, show_run
 from tesselath.tolerances import ALIKE, ANGLE_ALIKE, SLACK
 
 __all__ = ["ComparedRow", "Tables", "compare_plans", "show_change", "show_measure", "show_value"]
@@ -201,8 +201,7 @@ def show_value(value: float | str | None, kind: str, tables: Tables) -> str:
         case "angle":
             return show_angle(value)
         case "run":
-            per, unit = (304.8, "ft") if units == "in" else (1000.0, "m")
-            return f"{show_number(value / per, decimals=1 if units == 'in' else 2)} {unit}"
+            return f"{show_run(value, units=units)} {run_unit(units)[1]}"
         case "money":
             return f"{value:.2f}"
         case "count":
@@ -261,7 +260,7 @@ def _finely(value: float, kind: str, tables: Tables) -> str:
     inches = tables["units"] == "in"
     if kind == "run":
         shown = show_value(value, kind, tables)
-        per, unit = (304.8, "ft") if inches else (1000.0, "m")
+        per, unit = run_unit(tables["units"])
     elif kind not in ("length", "area"):
         return show_value(value, kind, tables)
     elif kind == "length":

@@ -7,7 +7,6 @@ plan of this version.
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -15,13 +14,12 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from tesselath.answers import json_option, print_json, says_what_is_wrong
+from tesselath.terminal import wrapped
 
 if TYPE_CHECKING:
     from tesselath.compare import ComparedRow
 
 __all__ = ["compare", "read_tables"]
-
-_WIDTH = 96
 
 
 @click.command(epilog="Example: tesselath compare hall-table.toml hall-table-plan")
@@ -69,7 +67,7 @@ def compare(a: Path, b: Path, *, picture: Path | None, force: bool, as_json: boo
     if same_top:
         click.echo("from A to B:")
         for text in changes or ["Nothing has changed."]:
-            click.echo("\n".join(_wrapped(text)))
+            click.echo("\n".join(wrapped(text)))
     if picture is not None:
         click.echo(f"Drew both in {picture}.")
 
@@ -139,12 +137,6 @@ def _table(
         line = f"  {what:{wide[0]}}  {first:>{wide[1]}}  {second:>{wide[2]}}  {change:>{wide[3]}}"
         lines.append(line.rstrip())
     return lines
-
-
-def _wrapped(text: str) -> list[str]:
-    return textwrap.wrap(
-        text, _WIDTH, initial_indent="  - ", subsequent_indent="    ", break_on_hyphens=False
-    )
 
 
 def _draw(

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from dataclasses import field as _default
 
 from tesselath.pattern import Pattern
+from tesselath.tape import show_both, show_length
 
 __all__ = [
     "Base",
@@ -307,3 +308,12 @@ class Design:
     def place(self, key: str) -> str:
         """Say where a key stands in the maker's file; the key alone when it was left out."""
         return self.places.get(key, key)
+
+    def show(self, mm: float, *, up: bool = False) -> str:
+        """Print a length [mm] to the maker's tape, in both units where the design asks for it."""
+        print_length = show_both if self.both_units else show_length
+        return print_length(mm, tape=self.tape, units=self.units, up=up)
+
+    def show_plain(self, mm: float, *, up: bool = False) -> str:
+        """Print a length [mm] to the maker's tape, in the design's own units alone."""
+        return show_length(mm, tape=self.tape, units=self.units, up=up)

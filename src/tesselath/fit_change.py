@@ -18,7 +18,7 @@ from dataclasses import dataclass, replace
 from math import ceil, floor
 
 from tesselath.design import Design
-from tesselath.measures import show_length, show_number
+from tesselath.measures import show_number
 from tesselath.tolerances import ON_THE_LINE
 
 __all__ = [
@@ -241,6 +241,6 @@ def write_value(change: Change, design: Design) -> str:
 
 def _length(mm: float, design: Design) -> str:
     if is_on_tape(mm, design.tape):
-        return show_length(mm, tape=design.tape, units=design.units)
+        return design.show_plain(mm)
     unit = 25.4 if design.units == "in" else 1.0
     return f"{show_number(mm / unit, decimals=_DECIMALS[design.units])} {design.units}"

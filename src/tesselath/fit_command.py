@@ -7,13 +7,13 @@ the list, a file that exists already.
 
 from __future__ import annotations
 
-import textwrap
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from tesselath.answers import json_option, print_json, says_what_is_wrong
+from tesselath.terminal import wrapped
 
 if TYPE_CHECKING:
     from tesselath.design import Design
@@ -21,8 +21,6 @@ if TYPE_CHECKING:
     from tesselath.fit import Candidate, Fit
 
 __all__ = ["fit"]
-
-_WIDTH = 96
 
 
 @click.command(epilog="Example: tesselath fit hall-table.toml --top 3")
@@ -142,28 +140,23 @@ def _sentences(found: Fit) -> list[str]:
 
     given = found.given
     score, design = given.score, given.design
-    lines = _wrapped(
-        f"{design.name} as it is: thinnest piece {_length(score.thinnest, design)}, shortest "
-        f"edge on the fence {_length(score.shortest, design)}, {score.parts} parts"
-        f"{_margins(given)}."
+    lines = wrapped(
+        f"{design.name} as it is: thinnest piece {design.show_plain(score.thinnest)}, shortest "
+        f"edge on the fence {design.show_plain(score.shortest)}, {score.parts} parts"
+        f"{_margins(given)}.",
+        first="",
     )
     number = 0
     for one in found.lists:
         lines.append(f"{list_heading(one.keep, design)}:")
         if not one.candidates:
-            lines += _wrapped(f"none of {one.tried} layouts tried is better.", first="  ")
+            lines += wrapped(f"none of {one.tried} layouts tried is better.", first="  ")
         for candidate in one.candidates:
             number += 1
             do = describe_changes(design, candidate)
             why = "; ".join(describe_reasons(given, candidate))
-            lines += _wrapped(f"{do[0].upper()}{do[1:]}: {why}.", first=f"  {number}. ")
+            lines += wrapped(f"{do[0].upper()}{do[1:]}: {why}.", first=f"  {number}. ")
     return lines
-
-
-def _length(mm: float, design: Design) -> str:
-    from tesselath.tape import show_length
-
-    return show_length(mm, tape=design.tape, units=design.units)
 
 
 def _margins(given: Candidate) -> str:
@@ -174,13 +167,6 @@ def _margins(given: Candidate) -> str:
         if alike
     ]
     return f", {' and '.join(sides)} alike" if sides else ", no two margins alike"
-
-
-def _wrapped(text: str, *, first: str = "") -> list[str]:
-    return textwrap.wrap(
-        text, _WIDTH, initial_indent=first, subsequent_indent=" " * max(len(first), 2),
-        break_on_hyphens=False,
-    )  # fmt: skip
 
 
 def _draw(found: Fit, path: Path, *, force: bool) -> None:
@@ -194,7 +180,7 @@ def _draw(found: Fit, path: Path, *, force: bool) -> None:
     score, design = given.score, given.design
     shown = [
         Shown(_top(design), "As it is",
-              (f"thinnest piece {_length(score.thinnest, design)}, {score.parts} parts",))
+              (f"thinnest piece {design.show_plain(score.thinnest)}, {score.parts} parts",))
     ]  # fmt: skip
     for number, candidate in enumerate(found.candidates, 1):
         do = describe_changes(design, candidate)

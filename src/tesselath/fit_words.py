@@ -10,7 +10,7 @@ from tesselath.fit import Candidate
 from tesselath.fit_change import Change, is_on_tape, strip_width
 from tesselath.fit_score import LEAST_THIN
 from tesselath.notes import Note
-from tesselath.tape import show_angle, show_length, show_number
+from tesselath.tape import show_angle, show_number
 from tesselath.tolerances import ALIKE
 
 __all__ = ["describe_changes", "describe_reasons", "list_heading", "note_shift", "show_exact"]
@@ -51,8 +51,8 @@ def describe_changes(given: Design, candidate: Candidate) -> str:
         assert size.depth is not None
         unit = given.units
         told.append(
-            f"make the opening {_length(size.width, given).removesuffix(f' {unit}')} x "
-            f"{_length(size.depth, given)}"
+            f"make the opening {given.show_plain(size.width).removesuffix(f' {unit}')} x "
+            f"{given.show_plain(size.depth)}"
         )
     width = strip_width(candidate.design) or 0.0
     others = (change for change in candidate.changes if not change.key.startswith("opening."))
@@ -77,7 +77,7 @@ def _told(change: Change, design: Design, width: float) -> str:
             label = size.label if size is not None and size.label else name
             if change.kind == "number":
                 long = change.value * width
-                beside = f" ({_length(long, design)})" if "in widths" in label else ""
+                beside = f" ({design.show_plain(long)})" if "in widths" in label else ""
                 return f"{label} {show_number(change.value)}{beside}"
             return f"{label} {show_exact(change.value, design)}"
         case _:
@@ -91,7 +91,7 @@ def _ripped(width: float, design: Design) -> str:
     told = f"{verb} {show_exact(width, design)}"
     if is_on_tape(width, design.tape):
         return told
-    return f"{told} (ten side by side measure {_length(10 * width, design)})"
+    return f"{told} (ten side by side measure {design.show_plain(10 * width)})"
 
 
 def _shifted(shift: tuple[float, float], design: Design) -> str:
@@ -99,7 +99,7 @@ def _shifted(shift: tuple[float, float], design: Design) -> str:
     ways = []
     for value, (more, less) in zip(shift, (("right", "left"), ("back", "forward")), strict=True):
         if abs(value) > ALIKE:
-            ways.append(f"{_length(abs(value), design)} {more if value > 0 else less}")
+            ways.append(f"{design.show_plain(abs(value))} {more if value > 0 else less}")
     return (
         f"move the pattern {' and '.join(ways)} from the centre" if ways else "centre the pattern"
     )
@@ -164,7 +164,7 @@ def describe_reasons(given: Candidate, candidate: Candidate) -> tuple[str, ...]:
 
 def _grown(what: str, old: float, new: float, design: Design) -> list[str]:
     """A measure that has grown or shrunk by what the tape can show."""
-    before, after = (_length(value, design) for value in (old, new))
+    before, after = (design.show_plain(value) for value in (old, new))
     if before == after:
         return []
     verb = "grows" if new > old else "shrinks"
@@ -191,16 +191,12 @@ def list_heading(keep: str, design: Design) -> str:
 
 def show_exact(mm: float, design: Design) -> str:
     """Print a length to the tape; off its marks in decimals, with the nearest mark beside it."""
-    near = _length(mm, design)
+    near = design.show_plain(mm)
     if is_on_tape(mm, design.tape):
         return near
     if design.units == "mm":
         return f"{show_number(mm, decimals=2)} mm"
     return f"{show_number(mm / 25.4, decimals=3)} in ({near.removesuffix(' in')})"
-
-
-def _length(mm: float, design: Design) -> str:
-    return show_length(mm, tape=design.tape, units=design.units)
 
 
 def _percent(share: float) -> str:

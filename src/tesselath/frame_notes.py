@@ -10,7 +10,8 @@ from tesselath.design import Design
 from tesselath.frame_base import FrameBase
 from tesselath.notes import Note
 from tesselath.outlines import Outline
-from tesselath.tape import show_angle, show_length
+from tesselath.spelling import counted
+from tesselath.tape import show_angle
 from tesselath.tolerances import ANGLE_ALIKE
 
 __all__ = ["note_frame_base"]
@@ -42,10 +43,7 @@ def note_frame_base(design: Design, planned: FrameBase, *, opening: Outline) -> 
     -----
     Source: common practice.
     """
-
-    def show(mm: float) -> str:
-        return show_length(mm, tape=design.tape, units=design.units)
-
+    show = design.show_plain
     notes = []
     base, frame = planned.base, design.frame
     if base is not None and base.sheets.joins:
@@ -55,13 +53,13 @@ def note_frame_base(design: Design, planned: FrameBase, *, opening: Outline) -> 
         many = "a sheet" if cut.sheets == 1 else f"{cut.sheets} sheets"
         text = (
             f"The base, {size}, is larger than a sheet of {sheet}: it needs "
-            f"{_count(cut.joins, 'join', 'joins')}, {len(cut.parts)} parts of "
+            f"{counted(cut.joins, 'join', 'joins')}, {len(cut.parts)} parts of "
             f"{show(cut.part[0])} x {show(cut.part[1])} from {many}. Back each join with a "
             f"batten or a spline, and lay no strip end on it."
         )
         if cut.fewer is not None:
             parts, sheets = cut.fewer
-            text += f" {parts} parts would come from {_count(sheets, 'sheet', 'sheets')}."
+            text += f" {parts} parts would come from {counted(sheets, 'sheet', 'sheets')}."
         notes.append(Note("base-join", text))
     if frame is not None and frame.corner == "butt" and not is_box(opening):
         notes.append(
@@ -71,7 +69,7 @@ def note_frame_base(design: Design, planned: FrameBase, *, opening: Outline) -> 
     shaped = [member.name for member in planned.members if member.shaped]
     if shaped:
         text = (
-            f"{_count(len(shaped), 'member', 'members')} of the frame follow a curve and are sawn "
+            f"{counted(len(shaped), 'member', 'members')} of the frame follow a curve and are sawn "
             "to shape: make a pattern from the map. Their blanks are reckoned in one piece of wood "
             "each; a blank glued up of several, "
         )
@@ -95,7 +93,3 @@ def _ends(planned: FrameBase) -> str:
         f"{member.name} {' and '.join(show_angle(mitre) for mitre in member.mitres)}"
         for member in planned.members
     )
-
-
-def _count(n: int, one: str, many: str) -> str:
-    return f"{n} {one if n == 1 else many}"

@@ -17,7 +17,7 @@ from tesselath.hold import hold_of
 from tesselath.pieces import Piece
 from tesselath.plan import Plan
 from tesselath.tables import write_csv
-from tesselath.tape import show_angle, show_both, show_length, show_number
+from tesselath.tape import show_angle, show_number
 
 __all__ = ["describe_batten", "describe_check", "describe_corners", "show_glue", "write_glue_up"]
 
@@ -233,6 +233,4 @@ def show_glue(plan: Plan, grams: float) -> str:
 
 
 def _show(plan: Plan, mm: float, *, up: bool = False) -> str:
-    design = plan.design
-    show = show_both if design.both_units else show_length
-    return show(mm, tape=design.tape, units=design.units, up=up)
+    return plan.design.show(mm, up=up)

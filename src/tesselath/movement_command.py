@@ -6,16 +6,14 @@ how far it would move.
 
 from __future__ import annotations
 
-import textwrap
 from pathlib import Path
 
 import click
 
 from tesselath.answers import json_option, print_json, says_what_is_wrong
+from tesselath.terminal import wrapped
 
 __all__ = ["movement"]
-
-_WIDTH = 96
 
 
 @click.command(epilog="Example: tesselath movement hall-table.toml")
@@ -38,9 +36,4 @@ def movement(design: Path, *, as_json: bool) -> None:
     click.echo(f"{plan.design.name}: movement")
     said = describe_movement(plan.design, plan.movement, plan.stack)
     for text in (*said, *balance_advice(plan.design, plan.movement)):
-        click.echo(
-            textwrap.fill(
-                text, _WIDTH, initial_indent="  - ", subsequent_indent="    ",
-                break_on_hyphens=False,
-            )
-        )  # fmt: skip
+        click.echo("\n".join(wrapped(text)))

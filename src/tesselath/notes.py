@@ -14,10 +14,11 @@ import numpy as np
 
 from tesselath.design import Design, Filling
 from tesselath.outlines import Outline, area
-from tesselath.parts import Part
+from tesselath.parts import Part, numbers_of
 from tesselath.pieces import Piece
 from tesselath.ripped import NARROWEST_RIP, SHORTEST_RIP
-from tesselath.tape import show_angle, show_area, show_both, show_length
+from tesselath.spelling import counted
+from tesselath.tape import show_angle, show_area
 from tesselath.tolerances import ALIKE
 
 __all__ = ["Note", "find_notes", "thickness", "usual_width"]
@@ -128,12 +129,7 @@ def find_notes(
     -----
     Source: common practice, where no other is named beside a figure.
     """
-
-    def show(mm: float) -> str:
-        if design.both_units:
-            return show_both(mm, tape=design.tape, units=design.units)
-        return show_length(mm, tape=design.tape, units=design.units)
-
+    show = design.show
     notes = [
         *_layout_notes(
             design, pieces, parts, field, show, vanished, split, uncovered_area, may_move
@@ -172,7 +168,7 @@ def _layout_notes(
         notes.append(
             Note(
                 "sliver",
-                f"{_count(len(slivers), 'piece is', 'pieces are')} thinner than half a strip. The "
+                f"{counted(len(slivers), 'piece is', 'pieces are')} thinner than half a strip. The "
                 f"thinnest, piece {worst.number} ({_where(worst.outline, field)}), is "
                 f"{show(least)}. {_INSTEAD if may_move else _NOW}",
                 tuple(p.number for _, p in slivers),
@@ -187,12 +183,12 @@ def _layout_notes(
         )  # fmt: skip
     if vanished:
         notes.append(
-            Note("vanished", f"{_count(vanished, 'sliver', 'slivers')} at the edge would be "
+            Note("vanished", f"{counted(vanished, 'sliver', 'slivers')} at the edge would be "
                  "narrower than the gap and are left out; the gap is wider there.")
         )  # fmt: skip
     if split:
         notes.append(
-            Note("split", f"The gap parts {_count(split, 'piece', 'pieces')} in two; each part is "
+            Note("split", f"The gap parts {counted(split, 'piece', 'pieces')} in two; each part is "
                  "a piece of its own.")
         )  # fmt: skip
     if uncovered_area > 1e-6 * area(field):
@@ -210,7 +206,7 @@ def _layout_notes(
 def _lot_notes(alike: int) -> list[Note]:
     if not alike:
         return []
-    pairs = _count(alike, "pair of one wood lies", "pairs of one wood lie")
+    pairs = counted(alike, "pair of one wood lies", "pairs of one wood lie")
     return [
         Note("alike", f"In the mixed lot {pairs} side by side; more woods, other shares or another "
              "seed make it fewer.")
@@ -222,14 +218,15 @@ def _tool_notes(design: Design, parts: Sequence[Part], show: _Show) -> list[Note
     ripped = [p for p in parts if p.ripped]
     if ripped:
         widths = sorted({round(p.width, 3) for p in ripped}, reverse=True)
+        count = sum(p.count for p in ripped)
         notes.append(
             Note(
                 "rip",
-                f"{_count(sum(p.count for p in ripped), 'piece comes', 'pieces come')} from sticks "
+                f"{counted(count, 'piece comes', 'pieces come')} from sticks "
                 f"ripped narrower ({', '.join(dict.fromkeys(map(show, widths)))}). Rip the stick "
                 f"full length, before crosscutting; never rip a piece under "
                 f"{show(SHORTEST_RIP)}.",
-                _numbers(ripped),
+                numbers_of(ripped),
             )
         )
     narrow = [p for p in ripped if p.width < NARROWEST_RIP - ALIKE]
@@ -237,7 +234,7 @@ def _tool_notes(design: Design, parts: Sequence[Part], show: _Show) -> list[Note
         notes.append(
             Note("too-narrow-to-rip", f"{_parts(narrow)} narrower than "
                  f"{show(NARROWEST_RIP)}: plane or knife, or move the layout.",
-                 _numbers(narrow))
+                 numbers_of(narrow))
         )  # fmt: skip
     steep = [p for p in parts if p.too_steep and p.handling != "make up"]
     if steep:
@@ -249,14 +246,14 @@ def _tool_notes(design: Design, parts: Sequence[Part], show: _Show) -> list[Note
                 "Cut the blank square, mark the run over the width (setups.csv) and saw by hand "
                 "or with a taper sled; the complement with the piece square to the fence only "
                 "clamped in a carrier, on a piece 12 in (305 mm) or longer.",
-                _numbers(steep),
+                numbers_of(steep),
             )
         )
     dented = [p for p in parts if any(c.op == "notch" for c in p.cuts)]
     if dented:
         notes.append(
             Note("another-saw", f"{_parts(dented, 'has', 'have')} a notch: band, scroll or "
-                 "coping saw, never the mitre saw.", _numbers(dented))
+                 "coping saw, never the mitre saw.", numbers_of(dented))
         )  # fmt: skip
     corners = [
         p for p in parts
@@ -267,19 +264,19 @@ def _tool_notes(design: Design, parts: Sequence[Part], show: _Show) -> list[Note
         notes.append(
             Note("corner-cuts", f"{_parts(corners, 'has', 'have')} more than two cuts: cut the "
                  "blank square, mark the rest from the map, saw by hand and shoot to the line.",
-                 _numbers(corners))
+                 numbers_of(corners))
         )  # fmt: skip
     made_up = [p for p in parts if p.handling == "make up"]
     if made_up:
         notes.append(
             Note("made-up", f"{_parts(made_up)} wider than a strip: glue them up from "
-                 "several strips or cut them from a board.", _numbers(made_up))
+                 "several strips or cut them from a board.", numbers_of(made_up))
         )  # fmt: skip
     far = [p for p in parts if p.handling != "make up" and p.on_fence > design.saw.stop_reach]
     if far:
         notes.append(
             Note("stop-reach", f"{_parts(far)} longer than the stop reaches "
-                 f"({show(design.saw.stop_reach)}); mark them with a rod.", _numbers(far))
+                 f"({show(design.saw.stop_reach)}); mark them with a rod.", numbers_of(far))
         )  # fmt: skip
     return notes
 
@@ -338,10 +335,6 @@ def _where(outline: Outline, field: Outline) -> str:
     return " ".join(words) if words else "near the middle"
 
 
-def _count(n: int, one: str, many: str) -> str:
-    return f"{n} {one if n == 1 else many}"
-
-
 def _parts(parts: Sequence[Part], one: str = "is", many: str = "are") -> str:
     """Name the parts as the subject of a sentence."""
     marks = [part.mark for part in parts]
@@ -349,7 +342,3 @@ def _parts(parts: Sequence[Part], one: str = "is", many: str = "are") -> str:
         return f"Part {marks[0]} {one}"
     listed = ", ".join(marks) if len(marks) <= 12 else ", ".join(marks[:12]) + " and others"
     return f"Parts {listed} {many}"
-
-
-def _numbers(parts: Sequence[Part]) -> tuple[int, ...]:
-    return tuple(sorted(n for part in parts for n in part.numbers))

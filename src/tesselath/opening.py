@@ -20,7 +20,6 @@ from tesselath.design import Design
 from tesselath.errors import DesignError, Fault
 from tesselath.out_of_square import MeasuredOpening, solve_opening
 from tesselath.outlines import Outline, area, as_outline, inset, tidy
-from tesselath.tape import show_length
 from tesselath.tolerances import ON_THE_LINE
 
 __all__ = ["field_outline", "measured_opening", "opening_outline", "sharp_outline"]
@@ -56,10 +55,8 @@ def opening_outline(design: Design) -> Outline:
         rounded = key == "corner_radius"
         most = room_for_corners(sharp, rounded=rounded)
         if far > most + ON_THE_LINE:
-            wrote, least = (
-                show_length(mm, tape=design.tape, units=design.units) for mm in (far, most)
-            )
-            rule = f"Two corners leave room for {least} at the most."
+            wrote = design.show_plain(far)
+            rule = f"Two corners leave room for {design.show_plain(most)} at the most."
             raise DesignError(
                 Fault(design.place(f"opening.{key}"), wrote, rule, "Make it smaller.")
             )

@@ -16,7 +16,6 @@ from tesselath.design import Design
 from tesselath.notes import Note
 from tesselath.out_of_square import DIAGONALS, SIDES, MeasuredOpening
 from tesselath.outlines import Outline
-from tesselath.tape import show_both, show_length
 from tesselath.taper import EdgeTaper
 
 __all__ = ["note_opening", "say_edge"]
@@ -67,11 +66,7 @@ def note_opening(
     -----
     Source: own derivation; one standard deviation of a reading is taken as a mark of the tape.
     """
-
-    def show(mm: float) -> str:
-        printer = show_both if design.both_units else show_length
-        return printer(mm, tape=design.tape, units=design.units)
-
+    show = design.show
     notes = [] if measured is None else [_readings(design, measured, show)]
     if any(edge.wide_end for edge in tapers):
         notes.append(_taper(design, tapers, strip, show))
@@ -134,9 +129,7 @@ def _taper(design: Design, tapers: Sequence[EdgeTaper], strip: float, show: _Sho
         )
         beside = strip
     else:
-        widest = show_length(
-            max(edge.wide or 0.0 for edge in tapers), tape=design.tape, units=design.units, up=True
-        )
+        widest = design.show_plain(max(edge.wide or 0.0 for edge in tapers), up=True)
         text = (
             "The opening is out of square; the outermost border takes it up, and the field inside "
             f"is square. Its strips are ripped {widest} wide; cut the pieces with parallel edges, "

@@ -27,6 +27,7 @@ __all__ = [
     "Outline",
     "area",
     "as_outline",
+    "as_point",
     "centroid",
     "clip_by_lines",
     "edge_lines",
@@ -50,6 +51,11 @@ def as_outline(corners: Corners | Outline) -> Outline:
     outline = np.array(corners, dtype=float).reshape(-1, 2)
     outline.setflags(write=False)
     return outline
+
+
+def as_point(corner: NDArray[np.float64]) -> tuple[float, float]:
+    """Give a corner of an outline as a point (x, y) of plain numbers [mm]."""
+    return float(corner[0]), float(corner[1])
 
 
 def area(corners: Corners | Outline) -> float:

@@ -9,7 +9,7 @@ carry -L and -R where only one face may show.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import ceil
 
@@ -24,7 +24,7 @@ from tesselath.pieces import Cut, Loose, Piece
 from tesselath.saw_scale import is_listed, is_within_reach
 from tesselath.tolerances import ANGLE_ALIKE, ON_THE_LINE
 
-__all__ = ["Part", "group_parts", "mark_letters", "spare_pieces"]
+__all__ = ["Part", "group_parts", "mark_letters", "numbers_of", "spare_pieces"]
 
 _LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ"
 _FEWEST_FOR_SPARES = 6
@@ -316,6 +316,11 @@ def _as_cut(lying: Lying, faces: str) -> tuple[float, float]:
     if faces == "both" and abs(left + right) <= ANGLE_ALIKE:
         return (right, right) if lying.stop_side == "left" else (left, left)
     return left, right
+
+
+def numbers_of(parts: Iterable[Part]) -> tuple[int, ...]:
+    """Give the numbers of all pieces of some parts, ascending."""
+    return tuple(sorted(n for part in parts for n in part.numbers))
 
 
 def spare_pieces(count: int, share: float) -> int:

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from tesselath.design import Design
 from tesselath.hold import hold_of
 from tesselath.notes import Note
-from tesselath.tape import show_length
 from tesselath.tolerances import ON_THE_LINE
 
 __all__ = ["PinSize", "choose_pin", "note_pins"]
@@ -103,7 +102,7 @@ def note_pins(design: Design) -> tuple[Note, ...]:
     if pin is None or pin.length is not None:
         return ()
     limit = "" if pin.longest is None else (
-        f": {show_length(pin.longest, tape=design.tape, units=design.units)} is the longest that "
+        f": {design.show_plain(pin.longest)} is the longest that "
         "stays in the base"
     )  # fmt: skip
     return (Note("pins", f"No {pin.kind[:-1]} that is sold fits these thicknesses{limit}; hold the "

@@ -33,6 +33,7 @@ from tesselath.parts import Part, spare_pieces
 from tesselath.pieces import Loose, Piece
 from tesselath.plan import EFFORT, Plan, assemble_plan
 from tesselath.same_layout import check_same_layout
+from tesselath.spelling import counted
 from tesselath.strip_width import make_of_width
 from tesselath.tape import show_length
 from tesselath.tolerances import ALIKE, SNAP_GRID
@@ -257,7 +258,7 @@ def _notes(design: Design, refit: Refit) -> list[Note]:
     """Say what is taken over, and what of it no longer fits, one line a class."""
 
     def show(mm: float) -> str:
-        return show_length(mm, tape=design.tape, units=design.units, up=True)
+        return design.show_plain(mm, up=True)
 
     def fine(mm: float) -> str:
         tape = min(design.tape, 25.4 / 64 if design.units == "in" else 0.1)
@@ -266,7 +267,7 @@ def _notes(design: Design, refit: Refit) -> list[Note]:
     if not refit.cut:
         return []
     numbers = tuple(one.piece.number for one in refit.cut)
-    pieces = "1 piece is" if len(numbers) == 1 else f"{len(numbers)} pieces are"
+    pieces = counted(len(numbers), "piece is", "pieces are")
     notes = [
         Note("already-cut", f"{pieces} cut already and taken over from plan {refit.from_mark} as "
              "they are; only the rest is to be cut.", numbers)

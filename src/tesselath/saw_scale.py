@@ -19,6 +19,7 @@ from dataclasses import dataclass
 from math import radians, tan
 
 from tesselath.design import Saw
+from tesselath.spelling import listed
 from tesselath.tape import show_angle
 from tesselath.tolerances import ANGLE_ALIKE
 
@@ -207,4 +208,4 @@ def angles_wanted(mitres: Sequence[float]) -> str:
     '30° and 52.5°'
     """
     shown = list(dict.fromkeys(show_angle(m) for m in sorted({round(abs(m), 2) for m in mitres})))
-    return " and ".join([", ".join(shown[:-1]), shown[-1]] if len(shown) > 1 else shown)
+    return listed(shown)

@@ -1,4 +1,4 @@
-"""Spelling: American words for British ones, and the nearest known word.
+"""Spelling: counts and lists as they are said, American words for British, the nearest word.
 
 Comes in: a word as a maker wrote it. Goes out: the word as this program spells it, or the
 known word most like it. Refuses: nothing.
@@ -7,10 +7,10 @@ known word most like it. Refuses: nothing.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from difflib import get_close_matches
 
-__all__ = ["british", "in_english", "nearest"]
+__all__ = ["british", "counted", "in_english", "listed", "nearest"]
 
 _VARIANTS = (
     (r"miter", "mitre"),
@@ -126,3 +126,27 @@ def nearest(word: str, known: Iterable[str]) -> str:
     """
     close = get_close_matches(word, sorted(known), n=1, cutoff=0.6)
     return close[0] if close else ""
+
+
+def counted(n: int, one: str, many: str | None = None) -> str:
+    """Print a count with its noun.
+
+    Examples
+    --------
+    >>> counted(1, "piece"), counted(3, "piece"), counted(2, "batch", "batches")
+    ('1 piece', '3 pieces', '2 batches')
+    """
+    return f"{n} {one if n == 1 else many or one + 's'}"
+
+
+def listed(words: Sequence[str]) -> str:
+    """Print a list as it is said.
+
+    Examples
+    --------
+    >>> listed(["walnut", "maple", "ash"])
+    'walnut, maple and ash'
+    """
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} and {words[-1]}"

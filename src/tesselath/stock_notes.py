@@ -6,14 +6,12 @@ Comes in: the design, the sticks as planned. Goes out: notes. Refuses: nothing.
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import partial
 
 from tesselath.boards import PLANER_LEAST, SNIPE, strips_per_board, suits
 from tesselath.buying import Purchase
 from tesselath.design import Board, Design
 from tesselath.notes import Note
 from tesselath.sticks import StickPlan
-from tesselath.tape import show_both, show_length
 from tesselath.tolerances import ALIKE
 
 __all__ = ["note_stock"]
@@ -48,9 +46,7 @@ def note_stock(design: Design, sticks: StickPlan) -> tuple[Note, ...]:
     -----
     Source: common practice.
     """
-    show: _Show = partial(
-        show_both if design.both_units else show_length, tape=design.tape, units=design.units
-    )
+    show = design.show
     notes = []
     if sticks.unlisted:
         length = 96 * 25.4 if design.units == "in" else 2400.0

@@ -19,7 +19,6 @@ from statistics import fmean, stdev
 
 from tesselath.design import Design
 from tesselath.notes import Note
-from tesselath.tape import show_length
 
 __all__ = ["Drift", "StripWidths", "note_strip_widths", "reckon_drift", "reckon_widths"]
 
@@ -162,7 +161,7 @@ def note_strip_widths(design: Design, *, across: float) -> tuple[Note, ...]:
     notes = [Note("strips-measured", text)]
     named = strips.named
     if named is not None and abs(named - widths.mean) > design.tape:
-        said = show_length(named, tape=design.tape, units=design.units)
+        said = design.show_plain(named)
         notes.append(
             Note("strips-other-width", f"[strips] width says {said}, and the strips measure "
                  f"{fine(widths.mean)} on average; the plan goes by what was measured.")

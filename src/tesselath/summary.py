@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Sequence
+from functools import partial
 from typing import cast
 
 import numpy as np
@@ -20,13 +21,12 @@ from tesselath.shopping import show_count
 from tesselath.sizes import show_size
 from tesselath.sticks import Bound
 from tesselath.tables import count_pieces, show_numbers
-from tesselath.tape import show_area, show_length, show_number
+from tesselath.tape import run_unit, show_area, show_number, show_run
+from tesselath.terminal import WIDTH, wrapped
 from tesselath.trial_cuts import say_trial_cut
 from tesselath.weight import describe_weight
 
 __all__ = ["describe_pattern", "summarise"]
-
-_WIDTH = 96
 
 
 def summarise(plan: Plan) -> str:
@@ -52,15 +52,8 @@ def summarise(plan: Plan) -> str:
     Source: own derivation.
     """
     design, totals = plan.design, plan.totals
-
-    def show(mm: float) -> str:
-        return show_length(mm, tape=design.tape, units=design.units)
-
-    foot_or_metre, unit = (304.8, "ft") if design.units == "in" else (1000.0, "m")
-
-    def run(mm: float) -> str:
-        return show_number(mm / foot_or_metre, decimals=1 if unit == "ft" else 2)
-
+    show = design.show_plain
+    run, (_, unit) = partial(show_run, units=design.units), run_unit(design.units)
     width, depth = (float(v) for v in np.ptp(np.asarray(plan.opening), axis=0))
     pattern = design.field.filling.pattern
     lines = [
@@ -125,13 +118,7 @@ def summarise(plan: Plan) -> str:
             text = note.text
             if note.numbers and len(note.numbers) <= 8 and not note.code.startswith("caution"):
                 text += f" (piece {show_numbers(note.numbers)})"
-            lines += textwrap.wrap(
-                text,
-                _WIDTH,
-                initial_indent="  - ",
-                subsequent_indent="    ",
-                break_on_hyphens=False,
-            )
+            lines += wrapped(text)
     return "\n".join(lines)
 
 
@@ -191,13 +178,13 @@ def _describe_tolerance(plan: Plan) -> list[str]:
     design = plan.design
 
     def show(mm: float) -> str:
-        return show_length(mm, tape=design.tape, units=design.units, up=True)
+        return design.show_plain(mm, up=True)
 
     spans = ", ".join(
         f"{line.name} {show(line.likely)} as a rule ({show(line.worst)} at the worst)"
         for line in plan.tolerance.lines
     )
-    lines = textwrap.wrap(f"errors of the cuts add up to: {spans}", _WIDTH, initial_indent="  ",
+    lines = textwrap.wrap(f"errors of the cuts add up to: {spans}", WIDTH, initial_indent="  ",
                           subsequent_indent="    ")  # fmt: skip
     if plan.tolerance.closings:
         ring = max(plan.tolerance.closings, key=lambda c: round(c.gap_worst, 6))
@@ -207,7 +194,7 @@ def _describe_tolerance(plan: Plan) -> list[str]:
         )
     trial = plan.trial_cuts[0] if plan.trial_cuts else None
     if trial is not None:
-        lines += textwrap.wrap(f"before the batch: {say_trial_cut(trial, design)}", _WIDTH,
+        lines += textwrap.wrap(f"before the batch: {say_trial_cut(trial, design)}", WIDTH,
                                initial_indent="  ", subsequent_indent="    ")  # fmt: skip
     return lines
 
@@ -244,7 +231,7 @@ def describe_pattern(pattern: Pattern) -> str:
     """
     lines = [f"{pattern.name}: {pattern.title}"]
     if pattern.note:
-        lines += textwrap.wrap(pattern.note, _WIDTH, initial_indent="  ", subsequent_indent="  ")
+        lines += textwrap.wrap(pattern.note, WIDTH, initial_indent="  ", subsequent_indent="  ")
     lines.append("  sizes, by either name, set in [field.set]:")
     for size in pattern.sizes:
         limits = []

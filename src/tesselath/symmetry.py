@@ -26,7 +26,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tesselath.errors import PatternError
-from tesselath.outlines import Outline, area, centroid, tidy
+from tesselath.outlines import Outline, area, as_point, centroid, tidy
 from tesselath.pattern import Pattern
 from tesselath.repeat import find_repeat, reduce_steps
 from tesselath.tolerances import ALIKE
@@ -179,9 +179,9 @@ def find_symmetry(
     ]
     return Symmetry(
         group=_name_group(moves, net),
-        steps=(_pair(net[0]), _pair(net[1])),
+        steps=(as_point(net[0]), as_point(net[1])),
         pieces=len(pieces.middles),
-        moves=tuple(Move((_pair(m[0]), _pair(m[1])), _pair(s)) for m, s in moves),
+        moves=tuple(Move((as_point(m[0]), as_point(m[1])), as_point(s)) for m, s in moves),
     )
 
 
@@ -355,7 +355,3 @@ def _has_glides_between(matrix: Vector, net: Vector) -> bool:
     """Whether a step's run along the mirror's line is no step: the net is a rhombus to it."""
     along = _axis(matrix)
     return any(_off_net(along * float(along @ step), net) > ALIKE for step in net)
-
-
-def _pair(vector: Vector) -> tuple[float, float]:
-    return float(vector[0]), float(vector[1])

@@ -14,12 +14,11 @@ from collections.abc import Iterable, Sequence
 
 from tesselath.cautions import caution_of_rip, cautions_of_part, cautions_of_setup
 from tesselath.notes import Note
-from tesselath.parts import Part
 from tesselath.plan import Plan
 from tesselath.rips import Rip
 from tesselath.setups import MarkOut
 from tesselath.stages import stage_of
-from tesselath.tape import show_angle, show_both, show_length, show_number
+from tesselath.tape import show_angle, show_number
 from tesselath.tolerances import ALIKE, ANGLE_ALIKE
 
 __all__ = [
@@ -136,7 +135,7 @@ def write_setups(plan: Plan) -> str:
         rows.append(
             [table, number, *_mitre(s.mitre, s.swing), show(s.stop, up=up), s.stop_side, s.handling,
              stopped, show(s.strip_width), " ".join(s.parts), s.count, " ".join(s.sticks),
-             "; ".join(_mark_out(m, by_mark[m.part], show) for m in marks) if by_hand else "",
+             "; ".join(_mark_out(m, show) for m in marks) if by_hand else "",
              str(s.scale), str(s.end_scale),
              _said(cautions_of_setup(s, parts=plan.parts, design=plan.design))]
         )  # fmt: skip
@@ -179,14 +178,10 @@ class _Printer:
     """Prints lengths to the maker's tape; nothing where there is none."""
 
     def __init__(self, plan: Plan) -> None:
-        self.tape, self.units = plan.design.tape, plan.design.units
-        self.both = plan.design.both_units
+        self.show = plan.design.show
 
     def __call__(self, mm: float | None, *, up: bool = False) -> str:
-        if mm is None:
-            return ""
-        show = show_both if self.both else show_length
-        return show(mm, tape=self.tape, units=self.units, up=up)
+        return "" if mm is None else self.show(mm, up=up)
 
 
 def _mitre(mitre: float, swing: str) -> list[str]:
@@ -206,14 +201,13 @@ def _ripping(rip: Rip, show: _Printer) -> str:
     return f"{words}; full length, before crosscutting"
 
 
-def _mark_out(mark: MarkOut, part: Part, show: _Printer) -> str:
+def _mark_out(mark: MarkOut, show: _Printer) -> str:
     if mark.run is None or mark.mitre is None:
         return f"{mark.part}: saw out the notch on the {mark.side} by the map"
     angle = show_angle(abs(mark.mitre))
     if mark.op == "end":
         return f"{mark.part}: {mark.side} end {angle}, run {show(mark.run)} over {show(mark.over)}"
     lean = "towards the stop" if mark.mitre < -ANGLE_ALIKE else "away from the stop"
-    del part
     return f"{mark.part}: {mark.side} corner {angle}, leaning {lean}, by the map"
 
 

@@ -18,11 +18,13 @@ from tesselath.tolerances import ALIKE, ON_THE_LINE, SLACK
 
 __all__ = [
     "rounding_error",
+    "run_unit",
     "show_angle",
     "show_area",
     "show_both",
     "show_length",
     "show_number",
+    "show_run",
 ]
 
 _INCH = Fraction(254, 10)
@@ -212,6 +214,23 @@ def show_area(mm2: float, *, units: str) -> str:
     if abs(inches) < 144:
         return f"{show_number(inches, decimals=1)} sq in"
     return f"{show_number(inches / 144, decimals=2)} sq ft"
+
+
+def run_unit(units: str) -> tuple[float, str]:
+    """Give the unit in which stick is counted, its length [mm] and its name: foot or metre."""
+    return (304.8, "ft") if units == "in" else (1000.0, "m")
+
+
+def show_run(mm: float, *, units: str) -> str:
+    """Print a length of stick [mm] in feet or metres, without the unit.
+
+    Examples
+    --------
+    >>> show_run(3048.0, units="in"), show_run(1234.0, units="mm")
+    ('10', '1.23')
+    """
+    unit, name = run_unit(units)
+    return show_number(mm / unit, decimals=1 if name == "ft" else 2)
 
 
 def show_number(value: float | Fraction, *, decimals: int = 3) -> str:

@@ -23,7 +23,8 @@ from tesselath.glue_up import GlueUp
 from tesselath.line_errors import errors_along, read_edges
 from tesselath.parts import Part
 from tesselath.pieces import Piece
-from tesselath.tape import show_angle, show_both, show_length
+from tesselath.spelling import listed
+from tesselath.tape import show_angle
 from tesselath.tolerances import ALIKE, ANGLE_ALIKE
 
 __all__ = ["TrialCut", "plan_trial_cuts", "say_trial_cut"]
@@ -201,11 +202,7 @@ def say_trial_cut(trial: TrialCut, design: Design) -> str:
     -----
     Source: common practice.
     """
-
-    def show(mm: float, *, up: bool = False) -> str:
-        shown = show_both if design.both_units else show_length
-        return shown(mm, tape=design.tape, units=design.units, up=up)
-
+    show = design.show
     marks = _listed(dict.fromkeys(trial.parts))
     if trial.kind == "width":
         return (
@@ -241,4 +238,4 @@ def _listed(words: Iterable[str]) -> str:
     names = list(words)
     if len(names) > 6:
         names = [*names[:5], f"{len(names) - 5} more"]
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+    return listed(names)

@@ -12,12 +12,13 @@ import re
 import numpy as np
 import pytest
 import shapely
+from paper_checks import items_of
 
 from inspector_shapes import Points, along_x, cut_outline, difference
 from tesselath.draw.at_saw import draw_at_saw
 from tesselath.draw.hand_sawn import draw_hand_sawn
 from tesselath.draw.lettering import text_outline
-from tesselath.draw.sheet import Circle, Item, Line, Polygon, Sheet, Text
+from tesselath.draw.sheet import Circle, Line, Polygon, Sheet, Text
 from tesselath.parts import Part
 from tesselath.plan import Plan
 from tesselath.plan_json import plan_tables
@@ -37,17 +38,13 @@ TEXTS = {
 }
 
 
-def _all(sheet: Sheet, role: str) -> list[Item]:
-    return [item for layer in sheet.layers for item in layer.items if item.role == role]
-
-
 def _outline(sheet: Sheet, role: str) -> Points:
-    (item,) = (one for one in _all(sheet, role) if isinstance(one, Polygon))
+    (item,) = (one for one in items_of(sheet, role) if isinstance(one, Polygon))
     return np.asarray(item.outlines[0], dtype=float)
 
 
 def _word(sheet: Sheet, role: str) -> str:
-    words = [one.text for one in _all(sheet, role) if isinstance(one, Text)]
+    words = [one.text for one in items_of(sheet, role) if isinstance(one, Text)]
     return words[0] if words else ""
 
 
@@ -64,13 +61,13 @@ class _Picture:
         face = (self.side * stop[:, 0]).max()
         assert (self.side * piece[:, 0]).min() == pytest.approx(face, abs=1e-6)
         assert (self.side * self.stick[:, 0]).max() > (self.side * piece[:, 0]).max()
-        (blade,) = (one for one in _all(sheet, "blade") if isinstance(one, Line))
+        (blade,) = (one for one in items_of(sheet, "blade") if isinstance(one, Line))
         (x0, y0), (x1, y1) = blade.runs[0]
         self.lean = (x1 - x0) / (y1 - y0)  # x per y, as the cut runs on the paper
-        (knob,) = (one for one in _all(sheet, "handle") if isinstance(one, Circle))
+        (knob,) = (one for one in items_of(sheet, "handle") if isinstance(one, Circle))
         assert knob.centre == pytest.approx((x1, y1))  # the handle at the maker's end
         on_fence = x0 - y0 * self.lean
-        broken = bool(_all(sheet, "break"))
+        broken = bool(items_of(sheet, "break"))
         drawn = self.side * (on_fence - face * self.side)
         missing = setup.stop * self.scale - drawn
         assert (missing > 0.01) == broken

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import shapely
+from paper_checks import items_of
 
 from inspector_terms import parse_mm
 from tesselath.draw.base import draw_base_lines, draw_sheets
@@ -35,10 +36,6 @@ def _planned(request: pytest.FixtureRequest) -> tuple[Plan, BasePanel]:
     return plan, plan.frame_base.base
 
 
-def _all(sheet: Sheet, role: str) -> list[Item]:
-    return [item for layer in sheet.layers for item in layer.items if item.role == role]
-
-
 def _box(item: Item) -> tuple[float, ...]:
     assert isinstance(item, Polygon)
     corners = np.concatenate([np.asarray(outline) for outline in item.outlines])
@@ -65,10 +62,10 @@ def test_it_fits_its_room_and_no_words_cover_each_other(planned: tuple[Plan, Bas
 def test_each_line_stands_where_its_measure_says(planned: tuple[Plan, BasePanel]) -> None:
     plan, base = planned
     sheet = draw_base_lines(plan, base, **ROOM)
-    left, low, right, top_ = _box(_all(sheet, "base")[0])
+    left, low, right, top_ = _box(items_of(sheet, "base")[0])
     scale = (right - left) / base.cut[0]
     assert (top_ - low) / base.cut[1] == pytest.approx(scale)
-    words = [item for item in _all(sheet, "ordinate") if isinstance(item, Text)]
+    words = [item for item in items_of(sheet, "ordinate") if isinstance(item, Text)]
     measures = {
         axis: sorted(
             parse_mm(text.text.split(": ")[1], "in")
@@ -78,7 +75,7 @@ def test_each_line_stands_where_its_measure_says(planned: tuple[Plan, BasePanel]
         for axis, angle in (("across", 90.0), ("away", 0.0))
     }
     for axis, n in (("across", 0), ("away", 1)):
-        runs = [item.runs[0] for item in _all(sheet, "base-line") if isinstance(item, Line)]
+        runs = [item.runs[0] for item in items_of(sheet, "base-line") if isinstance(item, Line)]
         drawn = sorted(run[0][n] for run in runs if run[0][n] == run[1][n])
         size = base.cut[n]
         # The last measure is the edge itself; a tape of 1/32 in rounds by half a mark.
@@ -90,11 +87,11 @@ def test_each_line_stands_where_its_measure_says(planned: tuple[Plan, BasePanel]
 def test_parts_lie_on_their_sheets_without_overlap(planned: tuple[Plan, BasePanel]) -> None:
     plan, base = planned
     sheet = draw_sheets(plan, base, **ROOM)
-    for whole in _all(sheet, "sheet"):
+    for whole in items_of(sheet, "sheet"):
         board = shapely.box(*_box(whole))
         boxes = [
             shapely.Polygon(outline)
-            for item in _all(sheet, "part") if isinstance(item, Polygon)
+            for item in items_of(sheet, "part") if isinstance(item, Polygon)
             for outline in item.outlines if board.buffer(0.1).covers(shapely.Polygon(outline))
         ]  # fmt: skip
         scale = (_box(whole)[2] - _box(whole)[0]) / base.sheets.sheet[0]
@@ -107,6 +104,6 @@ def test_parts_lie_on_their_sheets_without_overlap(planned: tuple[Plan, BasePane
 def test_a_joined_base_shows_its_joins() -> None:
     plan = plan_of(TEXTS["joined"])
     assert plan.frame_base.base is not None
-    (joins,) = _all(draw_base_lines(plan, plan.frame_base.base, **ROOM), "join")
+    (joins,) = items_of(draw_base_lines(plan, plan.frame_base.base, **ROOM), "join")
     assert isinstance(joins, Line)
     assert len(joins.runs) == plan.frame_base.base.sheets.joins == 1

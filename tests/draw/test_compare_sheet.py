@@ -11,14 +11,7 @@ import pytest
 from tesselath.draw.compare_sheet import draw_comparison
 from tesselath.draw.lettering import text_outline
 from tesselath.draw.sheet import Polygon, Sheet, Text
-from tesselath.plan_json import write_plan_json
-from tops import plan_of, top
-
-
-def tables(text: str) -> dict[str, Any]:
-    found: dict[str, Any] = json.loads(write_plan_json(plan_of(text)))
-    return found
-
+from tops import tables_of, top
 
 SHAPES = {
     "side by side": (
@@ -31,7 +24,7 @@ SHAPES = {
 
 
 def drawn(name: str) -> tuple[Sheet, dict[str, Any], dict[str, Any]]:
-    a, b = (tables(text) for text in SHAPES[name])
+    a, b = (tables_of(text) for text in SHAPES[name])
     return draw_comparison(a, b, names=("First", "Second")), a, b
 
 

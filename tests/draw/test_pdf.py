@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import io
 import struct
 
-import pdfplumber
 import pytest
+from paper_checks import read
 
 from tesselath.draw.lettering import text_width
 from tesselath.draw.pdf import quote_typst, typeset, write_pdf, write_png
@@ -27,10 +26,6 @@ MM = 72 / 25.4  # points; ISO 32000: a unit of a page is 1/72 in
 
 def sheet_of(*items: object, width: float = 210.0, height: float = 297.0) -> Sheet:
     return Sheet("Test", 0.0, 0.0, width, height, (Layer("Only", items),))  # type: ignore[arg-type]
-
-
-def read(data: bytes) -> pdfplumber.PDF:
-    return pdfplumber.open(io.BytesIO(data))
 
 
 def test_a_page_is_as_large_as_its_sheet() -> None:

@@ -18,7 +18,7 @@ from tesselath.book.blocks import (
     Words,
 )
 from tesselath.book.paper import page_room
-from tesselath.book.show import Show, counted, listed
+from tesselath.book.show import Show
 from tesselath.cautions import cautions_of_setup
 from tesselath.draw.at_saw import draw_at_saw, touching_corner
 from tesselath.draw.hand_sawn import draw_hand_sawn
@@ -29,6 +29,7 @@ from tesselath.parts import Part
 from tesselath.plan import Plan
 from tesselath.rips import Rip
 from tesselath.setups import MarkOut, Setup
+from tesselath.spelling import counted, listed
 from tesselath.tables import show_numbers
 from tesselath.tape import show_angle, show_number
 from tesselath.thickness_words import show_change

@@ -18,13 +18,14 @@ from tesselath.book.blocks import (
     Words,
 )
 from tesselath.book.heights import room_left
-from tesselath.book.show import Show, counted
+from tesselath.book.show import Show
 from tesselath.design import Board
 from tesselath.draw.base import draw_base_lines, draw_sheets
 from tesselath.draw.members import draw_members
 from tesselath.draw.section import draw_section
 from tesselath.frame_base import BasePanel, Reading, group_members
 from tesselath.plan import Plan
+from tesselath.spelling import counted
 from tesselath.tape import show_angle
 from tesselath.tolerances import ALIKE
 

@@ -21,12 +21,13 @@ from tesselath.book.blocks import (
     Title,
     Words,
 )
-from tesselath.book.show import Show, counted, listed
+from tesselath.book.show import Show
 from tesselath.draw.preview import draw_preview
 from tesselath.plan import Plan
 from tesselath.shopping import show_count
+from tesselath.spelling import counted, listed
 from tesselath.tables import count_pieces
-from tesselath.tape import show_number
+from tesselath.tape import run_unit, show_number, show_run
 from tesselath.weight import describe_weight
 
 __all__ = ["buying", "cover", "skill_of", "tools_for"]
@@ -264,11 +265,7 @@ def buying(plan: Plan, room: Room) -> Chapter:
 def _where_it_goes(plan: Plan, show: Show) -> list[Block]:
     """Account for the length of the sticks; nothing where there are none."""
     accounts = account_for_sticks(plan.parts, plan.sticks, end_trim=plan.design.stock.end_trim)
-    unit, per = ("ft", 304.8) if show.units == "in" else ("m", 1000.0)
-
-    def run(mm: float) -> str:
-        return show_number(mm / per, decimals=1 if unit == "ft" else 2)
-
+    _, unit = run_unit(show.units)
     rows = []
     for wood, a in accounts.items():
         mine = [bound for bound in plan.bounds if bound.wood == wood]
@@ -276,7 +273,7 @@ def _where_it_goes(plan: Plan, show: Show) -> list[Block]:
         least = sum(bound.proven_least for bound in mine)
         lengths = (a.net, a.spares, a.kerf, a.trim, a.left_over)
         rows.append((wood, str(sticks), str(least), str(plan.sticks_to_buy.get(wood, 0)),
-                     *(run(length) for length in lengths)))  # fmt: skip
+                     *(show_run(length, units=show.units) for length in lengths)))  # fmt: skip
     if not rows:
         return []
     head = ("Wood", "Sticks to cut", "fewer cannot do", "to buy", f"Pieces, {unit}", "spares",

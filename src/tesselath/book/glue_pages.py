@@ -23,7 +23,7 @@ from tesselath.book.blocks import (
     Words,
 )
 from tesselath.book.heights import height_of
-from tesselath.book.show import Show, counted
+from tesselath.book.show import Show
 from tesselath.draw.glue_map import draw_glue_map
 from tesselath.draw.glue_overview import (
     draw_first_pair,
@@ -35,6 +35,7 @@ from tesselath.glue_up import GlueUp
 from tesselath.glue_up_table import describe_batten, describe_check, show_glue
 from tesselath.hold import hold_of
 from tesselath.plan import Plan
+from tesselath.spelling import counted
 from tesselath.tape import show_number
 
 __all__ = ["gluing"]

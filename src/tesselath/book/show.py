@@ -1,4 +1,4 @@
-"""How a book prints lengths, angles and lists of parts.
+"""How a book prints lengths, angles and marks of parts.
 
 Comes in: a plan. Goes out: words. Refuses: nothing.
 """
@@ -10,9 +10,9 @@ from collections.abc import Iterable, Sequence
 
 from tesselath.parts import Part
 from tesselath.plan import Plan
-from tesselath.tape import show_angle, show_both, show_length, show_number
+from tesselath.tape import show_angle, show_number
 
-__all__ = ["Show", "counted", "listed"]
+__all__ = ["Show"]
 
 
 class Show:
@@ -20,14 +20,11 @@ class Show:
 
     def __init__(self, plan: Plan) -> None:
         self.plan = plan
-        self.tape, self.units = plan.design.tape, plan.design.units
-        self._show = show_both if plan.design.both_units else show_length
+        self.units = plan.design.units
 
     def __call__(self, mm: float | None, *, up: bool = False) -> str:
         """Print a length; a dash where there is none."""
-        if mm is None:
-            return "–"
-        return self._show(mm, tape=self.tape, units=self.units, up=up)
+        return "–" if mm is None else self.plan.design.show(mm, up=up)
 
     def bare(self, mm: float | None, *, up: bool = False) -> str:
         """Print a length for a table whose head names the unit."""
@@ -74,27 +71,3 @@ class Show:
         return ", ".join(
             f"{p.mark} {p.count}" + (f" + {p.spares} spare" if p.spares else "") for p in parts
         )
-
-
-def counted(n: int, one: str, many: str | None = None) -> str:
-    """Print a count with its noun.
-
-    Examples
-    --------
-    >>> counted(1, "piece"), counted(3, "piece"), counted(2, "batch", "batches")
-    ('1 piece', '3 pieces', '2 batches')
-    """
-    return f"{n} {one if n == 1 else many or one + 's'}"
-
-
-def listed(words: Sequence[str]) -> str:
-    """Print a list as it is said.
-
-    Examples
-    --------
-    >>> listed(["walnut", "maple", "ash"])
-    'walnut, maple and ash'
-    """
-    if len(words) < 2:
-        return "".join(words)
-    return f"{', '.join(words[:-1])} and {words[-1]}"

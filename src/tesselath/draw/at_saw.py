@@ -42,7 +42,7 @@ from tesselath.draw.sheet import (
 from tesselath.parts import Part
 from tesselath.plan import Plan
 from tesselath.setups import Setup
-from tesselath.tape import show_angle, show_both, show_length
+from tesselath.tape import show_angle
 from tesselath.tolerances import ANGLE_ALIKE
 
 __all__ = ["draw_at_saw", "touching_corner"]
@@ -274,10 +274,8 @@ def _end_line(view: SawView, setup: Setup, part: Part) -> tuple[Item, ...]:
 
 def _stop_measure(view: SawView, setup: Setup, plan: Plan) -> tuple[Item, ...]:
     """The stop along the fence, as a dimension over it."""
-    design = plan.design
-    show = show_both if design.both_units else show_length
     up = all(plan.part(mark).fitted for mark in setup.parts)
-    words = show(setup.stop, tape=design.tape, units=design.units, up=up)
+    words = plan.design.show(setup.stop, up=up)
     level, length = 5.6, view.length
     (a, b) = sorted((view.at(0.0, 0.0)[0], view.at(length, 0.0)[0]))
     small = min(1.8, length / 4)

@@ -38,7 +38,6 @@ from tesselath.draw.sheet import (
 from tesselath.frame_base import BasePanel, GuideLine
 from tesselath.plan import Plan
 from tesselath.sheets import SheetPart
-from tesselath.tape import show_length
 
 __all__ = ["draw_base_lines", "draw_sheets"]
 
@@ -109,10 +108,9 @@ def _marks(
     plan: Plan, lines: Sequence[GuideLine], axis: str, size: float
 ) -> list[tuple[float, str]]:
     """Give what is written along an edge: each line with its measure, and the whole size."""
-    design = plan.design
 
     def words(name: str, at: float) -> str:
-        return f"{name}: {show_length(at, tape=design.tape, units=design.units)}"
+        return f"{name}: {plan.design.show_plain(at)}"
 
     marks = [(line.at, words(line.name, line.at)) for line in lines if line.axis == axis]
     return [(0.0, "0"), *marks, (size, words("edge", size))]
@@ -192,12 +190,7 @@ def draw_sheets(plan: Plan, base: BasePanel, *, width: float, height: float) -> 
     -----
     Source: common practice.
     """
-    cut = base.sheets
-    design = plan.design
-
-    def show(mm: float) -> str:
-        return show_length(mm, tape=design.tape, units=design.units)
-
+    cut, show = base.sheets, plan.design.show_plain
     groups: list[tuple[list[SheetPart], list[int]]] = []
     for number in range(1, cut.sheets + 1):
         parts = [part for part in cut.parts if part.sheet == number]
@@ -226,7 +219,7 @@ def draw_sheets(plan: Plan, base: BasePanel, *, width: float, height: float) -> 
     bottom = -(rows - 1) * (high + gap + head) - 1.0
     left = -1.0
     across = columns * wide + (columns - 1) * gap + 2.0
-    return Sheet(f"{design.name}: sheets", left, bottom, across, high + head - bottom,
+    return Sheet(f"{plan.design.name}: sheets", left, bottom, across, high + head - bottom,
                  (Layer("sheets", tuple(items)),))  # fmt: skip
 
 

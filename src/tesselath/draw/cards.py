@@ -32,8 +32,8 @@ from tesselath.draw.wood import WoodLook, dress_woods
 from tesselath.parts import Part
 from tesselath.plan import Plan
 from tesselath.setups import Setup
-from tesselath.spelling import in_english
-from tesselath.tape import show_angle, show_both, show_length
+from tesselath.spelling import counted, in_english
+from tesselath.tape import show_angle
 from tesselath.tolerances import ANGLE_ALIKE
 
 __all__ = ["draw_cards"]
@@ -182,17 +182,15 @@ class _Maker:
 
     def _lines(self, parts: Sequence[Part]) -> list[str]:
         design, first = self.plan.design, parts[0]
-        show = show_both if design.both_units else show_length
-        tape, units = design.tape, design.units
         counts = [_count(part, name=len(parts) > 1) for part in parts]
         strip = first.strip_width if first.strip_width is not None else first.width
         what = "strip" if first.strip_width is not None else "width"
         lines = [
             f"{'; '.join(counts)}",
-            f"{first.wood}, {what} {show(strip, tape=tape, units=units)}",
+            f"{first.wood}, {what} {design.show(strip)}",
         ]
         if first.ripped:
-            width = show(first.width, tape=tape, units=units)
+            width = design.show(first.width)
             lines.append(f"rip the stick to {width} first, at full length")
         for part in parts:
             lines += self._saw_lines(part, name=len(parts) > 1)
@@ -212,9 +210,7 @@ class _Maker:
             return []
         number, setup = found[0]
         who = f"{part.mark}: " if name else ""
-        design = self.plan.design
-        show = show_both if design.both_units else show_length
-        stop = show(setup.stop, tape=design.tape, units=design.units, up=part.fitted)
+        stop = self.plan.design.show(setup.stop, up=part.fitted)
         return [
             f"{who}set-up {number}: {_saw(setup)}",
             *([f"{who}on the scale: {_dialled(setup)}"] if setup.is_dialled else []),
@@ -232,12 +228,9 @@ def _by_card(parts: Sequence[Part]) -> list[list[Part]]:
 
 
 def _count(part: Part, *, name: bool) -> str:
-    pieces = "1 piece" if part.count == 1 else f"{part.count} pieces"
     who = f"{part.mark}: " if name else ""
-    if not part.spares:
-        return f"{who}{pieces}"
-    spares = "1 spare" if part.spares == 1 else f"{part.spares} spares"
-    return f"{who}{pieces} and {spares}"
+    spares = f" and {counted(part.spares, 'spare')}" if part.spares else ""
+    return f"{who}{counted(part.count, 'piece')}{spares}"
 
 
 def _saw(setup: Setup) -> str:

@@ -27,6 +27,7 @@ from tesselath.draw.preview import FrameLook, Top, draw_top
 from tesselath.draw.sheet import Item, Layer, Point, Polygon, Sheet, Stroke, Text, moved
 from tesselath.matching import match_pieces
 from tesselath.outlines import Outline, as_outline
+from tesselath.spelling import counted
 
 __all__ = ["draw_comparison", "top_of"]
 
@@ -106,7 +107,7 @@ def draw_comparison(before: Tables, after: Tables, *, names: tuple[str, str]) ->
         at = (left + width / 2, bottom - cap)
         lines = _caption(rows, tables, after=n == 1)
         if different[n]:
-            lines.append(f"outlined: {_count(len(different[n]))} not in the other plan")
+            lines.append(f"outlined: {counted(len(different[n]), 'piece')} not in the other plan")
         layers.append(
             Layer(f"words-{letter}", _words(f"{letter}: {names[n]}", lines, at, width, cap))
         )
@@ -201,7 +202,3 @@ def _words(
                  role="caption")
         )  # fmt: skip
     return tuple(texts)
-
-
-def _count(n: int) -> str:
-    return f"{n} piece{'' if n == 1 else 's'}"

@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 
 from tesselath.corners import corner_turns, corners_moved_out, is_box, side_runs
 from tesselath.draw.sheet import Point
-from tesselath.outlines import Outline, as_outline, inset
+from tesselath.outlines import Outline, as_outline, as_point, inset
 
 __all__ = ["FrameShape", "Rail", "frame_shape", "is_box"]
 
@@ -84,7 +84,10 @@ def frame_shape(opening: Outline, *, width: float, corner: str) -> FrameShape:
     runs = side_runs(opening)
     turns = corner_turns(opening)
     joints = tuple(
-        (_point(opening[at]), _point(points[at] if turns[at] > 0 else _nearest(outer, points[at])))
+        (
+            as_point(opening[at]),
+            as_point(points[at] if turns[at] > 0 else _nearest(outer, points[at])),
+        )
         for at in (run.corners[0] for run in runs)
     )
     rails = []
@@ -119,7 +122,3 @@ def _butted(opening: Outline, width: float, outer: Outline) -> FrameShape:
         for x, out in ((left, -width), (right, width))
     )
     return FrameShape(outer, joints, rails)
-
-
-def _point(corner: NDArray[np.float64]) -> Point:
-    return float(corner[0]), float(corner[1])

@@ -30,6 +30,7 @@ from tesselath.draw.lettering import text_outline, text_width
 from tesselath.draw.measuring import Tape, without_ease
 from tesselath.draw.pens import INK
 from tesselath.draw.sheet import Circle, Fill, Item, Line, Point, Polygon, Stroke, Text, moved
+from tesselath.outlines import as_point
 from tesselath.parts import Part
 from tesselath.tape import show_angle, show_number
 from tesselath.tolerances import ALIKE, ANGLE_ALIKE
@@ -316,9 +317,9 @@ def _angles(labels: _Labels, drawn: NDArray[np.float64], true: NDArray[np.float6
             continue
         middle = _unit(ways[0] + ways[1]) if angle < 180.0 else -_unit(ways[0] + ways[1])
         reach = np.concatenate([np.arange(1.5, 16.0, 0.5), -np.arange(1.5, 30.0, 0.5)])
-        tries = [_point(here + away * middle) for away in reach]
+        tries = [as_point(here + away * middle) for away in reach]
         near = 14.0 if angle < 60.0 else 8.0
-        labels.put(show_angle(angle), tries, 0.0, _point(here), near)
+        labels.put(show_angle(angle), tries, 0.0, as_point(here), near)
 
 
 def _sides(
@@ -347,9 +348,9 @@ def _sides(
             for slide in (0.0, 0.12, -0.12, 0.25, -0.25)
         ]
         tries = [
-            _point(middle + slide * side * way + away * out) for _, away, slide in sorted(places)
+            as_point(middle + slide * side * way + away * out) for _, away, slide in sorted(places)
         ]
-        labels.put(words, tries, angle, _point(middle), max(6.0, 0.3 * side))
+        labels.put(words, tries, angle, as_point(middle), max(6.0, 0.3 * side))
 
 
 def _inner_angles(shape: NDArray[np.float64]) -> list[float]:
@@ -382,7 +383,3 @@ def _boxed(items: Sequence[Item], words: tuple[str, ...]) -> Drawn:
 def _unit(way: NDArray[np.float64]) -> NDArray[np.float64]:
     length = float(hypot(*way))
     return way / length if length > 0.0 else way
-
-
-def _point(at: NDArray[np.float64]) -> Point:
-    return float(at[0]), float(at[1])

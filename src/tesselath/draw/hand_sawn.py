@@ -29,7 +29,6 @@ from tesselath.draw.sheet import (
 )
 from tesselath.parts import Part
 from tesselath.plan import Plan
-from tesselath.tape import show_both, show_length
 from tesselath.tolerances import ALIKE
 
 __all__ = ["draw_hand_sawn"]
@@ -88,15 +87,13 @@ def draw_hand_sawn(plan: Plan, part: Part) -> Sheet:
     room = 1.8 * float(np.hypot(*(edge - middle)) / np.hypot(text_width(part.mark, 1.0, 600), 1.0))
     at = (float(middle[0]), float(middle[1]))
     items.append(Text(part.mark, at, min(4.0, max(2.0, room)), weight=600, role="part-letter"))
-    show = show_both if design.both_units else show_length
     marked = [
         (float(x), float(-y))
         for x, y in shape / scale
         if min(x, wide - x) > ALIKE or min(-y, high + y) > ALIKE
     ]
     rows = [
-        (str(n), *(show(max(0.0, v), tape=design.tape, units=design.units) for v in corner))
-        for n, corner in enumerate(marked, 1)
+        (str(n), *(design.show(max(0.0, v)) for v in corner)) for n, corner in enumerate(marked, 1)
     ]
     items += _corner_marks([(x * scale, -y * scale) for x, y in marked], shape.mean(axis=0))
     items += _corner_table(rows, WIDE - BEHIND - 38.0, 4.0)

@@ -26,9 +26,10 @@ from tesselath.draw.title import (
     title_block,
 )
 from tesselath.draw.wood import WoodLook, tinted, wood_colour
-from tesselath.measures import show_length, show_number
+from tesselath.measures import show_number
 from tesselath.outlines import as_outline, inset
 from tesselath.plan import Plan
+from tesselath.spelling import counted
 
 __all__ = ["draw_legend"]
 
@@ -120,7 +121,7 @@ def _lines(plan: Plan, lettered: Lettered, tape: Tape) -> list[str]:
 
 
 def _pieces(plan: Plan) -> str:
-    parts, all_pieces = _count(len(plan.parts), "part"), _count(len(plan.pieces), "piece")
+    parts, all_pieces = counted(len(plan.parts), "part"), counted(len(plan.pieces), "piece")
     cut = sum(piece.cut for piece in plan.pieces)
     if not cut:
         return f"{all_pieces} in {parts}"
@@ -142,10 +143,9 @@ def _order(plan: Plan) -> str:
     if design.order == "trim":
         return "Order: trim. The field is glued over-long, trimmed to the dashed line, then framed."
     if design.order == "lap":
-        lap = show_length(design.frame.lap if design.frame else 0.0, tape=design.tape,
-                          units=design.units)  # fmt: skip
+        lap = design.show_plain(design.frame.lap if design.frame else 0.0)
         return f"Order: lap. The frame covers {lap} of the field's edge."
-    clearance = show_length(design.opening.clearance, tape=design.tape, units=design.units)
+    clearance = design.show_plain(design.opening.clearance)
     first = "The frame comes first; the" if design.frame is not None else "The"
     if design.opening.clearance <= 0.0:
         return f"Order: let in. {first} field fills the opening."
@@ -173,7 +173,7 @@ def _key(plan: Plan, looks: Mapping[str, WoodLook], pens: Pens, spacing: float) 
             counts[piece.wood] = counts.get(piece.wood, 0) + 1
     to_cut = " to cut" if cut else ""
     rows = [
-        (look, f"{wood}, {_count(counts[wood], 'piece')}{to_cut}")
+        (look, f"{wood}, {counted(counts[wood], 'piece')}{to_cut}")
         for wood, look in looks.items()
         if wood in counts
     ]
@@ -182,15 +182,15 @@ def _key(plan: Plan, looks: Mapping[str, WoodLook], pens: Pens, spacing: float) 
     edge = Stroke(max(0.25, pens.thin.width), INK)
     if cut:
         grey = Polygon((box,), CUT_ALREADY, edge)
-        extra.append(((grey,), f"cut already, {_count(cut, 'piece')}: not to be cut again"))
+        extra.append(((grey,), f"cut already, {counted(cut, 'piece')}: not to be cut again"))
     misfits = set() if plan.refit is None else {one.number for one in plan.refit.does_not_fit}
     if misfits:
         patch = Polygon((box,), CUT_ALREADY, pens.misfit)
-        extra.append(((patch,), f"does not fit, {_count(len(misfits), 'piece')}: see the notes"))
+        extra.append(((patch,), f"does not fit, {counted(len(misfits), 'piece')}: see the notes"))
     frame = plan.design.frame
     if frame is not None:
         colour = wood_colour(frame.wood, plan.design.woods) if frame.wood else "#e0d8c8"
-        wide = show_length(frame.width, tape=plan.design.tape, units=plan.design.units)
+        wide = plan.design.show_plain(frame.width)
         patch = Polygon((box,), Fill(tinted(colour, 0.09)), edge)
         wood = f"{frame.wood}, " if frame.wood else ""
         corner = "butted" if frame.corner == "butt" and is_box(plan.opening) else "mitred"
@@ -253,7 +253,3 @@ def _scale(pens: Pens, tape: Tape) -> Block:
         f"scale 1:{show_number(over, decimals=1)}, print at 100 %, page 1 of 1",
     ]
     return scale_block(words=words, scale=1.0, pens=pens)
-
-
-def _count(number: int, what: str) -> str:
-    return f"1 {what}" if number == 1 else f"{number} {what}s"

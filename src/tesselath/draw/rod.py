@@ -39,7 +39,6 @@ from tesselath.draw.sheet import (
 from tesselath.parts import mark_letters
 from tesselath.plan import Plan
 from tesselath.spelling import in_english
-from tesselath.tape import show_both, show_length
 
 __all__ = ["draw_rods"]
 
@@ -194,8 +193,7 @@ class _Rod:
 
     def _measure(self, mark: RodMark) -> str:
         design = self.plan.design
-        show = show_both if design.both_units else show_length
-        length = show(abs(mark.at), tape=design.tape, units=design.units)
+        length = design.show(abs(mark.at))
         return f"{mark.words}: {length}" if mark.words else length
 
     def _rows_of(self, start: float, whole: float) -> list[Item]:

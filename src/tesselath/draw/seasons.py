@@ -74,7 +74,7 @@ def draw_seasons(plan: Plan, *, width: float = 180.0, height: float = 92.0) -> S
     items: list[Item] = []
     for axis, name in enumerate(("left to right", "front to back")):
         box = _Box(_LEFT + axis * (each + _APART), _FOOT, each, tall, low, high)
-        size = show_length(movement.size[axis], tape=design.tape, units=design.units)
+        size = design.show_plain(movement.size[axis])
         items.append(
             Text(f"Field, {name}: {size}", (box.x, box.y + tall + 3.2), _CAP, "start", "base",
                  weight=600)

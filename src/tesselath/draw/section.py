@@ -34,7 +34,6 @@ from tesselath.draw.sheet import (
     Text,
 )
 from tesselath.plan import Plan
-from tesselath.tape import show_both, show_length
 
 __all__ = ["draw_section"]
 
@@ -134,13 +133,8 @@ def _measure(plan: Plan) -> _Cut:
 
 def _words(plan: Plan, cut: _Cut) -> list[tuple[Point, str]]:
     """Give what is written beside the section, and the place each word points to."""
-    design = plan.design
+    design, show = plan.design, plan.design.show
     frame, base = design.frame, design.base
-
-    def show(mm: float) -> str:
-        both = show_both if design.both_units else show_length
-        return both(mm, tape=design.tape, units=design.units)
-
     strip = 0.9 * cut.shown, cut.strips / 2
     words = [(strip, f"strips, {show(design.strips.thickness)} thick")]
     if base is not None and cut.base is not None:

@@ -24,7 +24,6 @@ from dataclasses import dataclass, field
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from tesselath.draw.frame import FrameShape, is_box
 from tesselath.draw.lettering import text_width
@@ -32,7 +31,7 @@ from tesselath.draw.measuring import Tape, draw_dimension, draw_ruler, ruler_dep
 from tesselath.draw.pens import Pens
 from tesselath.draw.rows import RowMark, mark_rows
 from tesselath.draw.sheet import Circle, Corners, Item, Line, Point, Stroke, Text, box_outline
-from tesselath.outlines import Outline
+from tesselath.outlines import Outline, as_point
 from tesselath.pieces import Piece
 
 __all__ = ["Surround", "draw_centre_lines", "draw_surround", "draw_trim_line", "texts_of"]
@@ -250,7 +249,7 @@ def _dimensions(
         beyond = {"bottom": float(front), "left": float(left)}
         for start, end in zip(opening, np.roll(opening, -1, axis=0), strict=True):
             items += _dimension(
-                _point(start), _point(end), "opening", bands, pens, tape, beyond=beyond
+                as_point(start), as_point(end), "opening", bands, pens, tape, beyond=beyond
             )
     else:
         items += _two_sizes(bands.opening, "opening", bands, pens, tape)
@@ -291,10 +290,6 @@ def _dimension(
     return draw_dimension(
         start, end, away=abs(line - near), tape=tape, pens=pens, words=words, clear=clear
     )
-
-
-def _point(corner: NDArray[np.float64]) -> Point:
-    return float(corner[0]), float(corner[1])
 
 
 def _scissors(at: Point, *, size: float, colour: str) -> tuple[Item, ...]:

@@ -21,7 +21,6 @@ from tesselath.draw.rows import RowMark
 from tesselath.draw.sheet import Corners, Text
 from tesselath.draw.template import OVER, ROW_CAP, Template
 from tesselath.draw.window import Box
-from tesselath.tape import show_both, show_length
 
 __all__ = ["Edges", "letter_edges"]
 
@@ -108,7 +107,6 @@ def letter_edges(
 def _measures(template: Template, axis: int) -> list[tuple[float, str]]:
     """Give the measures along an edge that have room, from the centre line both ways."""
     design = template.plan.design
-    show = show_both if design.both_units else show_length
     marks = template.marks[axis]
     low, high = template.field[axis] - 0.1, template.field[axis + 2] + 0.1
     wished = [(0.0, "centre"), *((m.at, m.kind) for m in marks if low <= m.at <= high)]
@@ -117,7 +115,7 @@ def _measures(template: Template, axis: int) -> list[tuple[float, str]]:
     for at, _ in wished:
         if all(abs(at - other) >= _PITCH for other in kept):
             kept.append(at)
-    shown = [show(abs(at), tape=design.tape, units=design.units) if at else "0" for at in kept]
+    shown = [design.show(abs(at)) if at else "0" for at in kept]
     if design.units == "in" and not design.both_units:
         shown = [words.removesuffix(" in") + "\N{DOUBLE PRIME}" * (words != "0") for words in shown]
     return sorted(zip(kept, shown, strict=True))

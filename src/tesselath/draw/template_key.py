@@ -31,7 +31,6 @@ from tesselath.draw.template_grid import LAP, Grid, Tile
 from tesselath.draw.title import Block, key_block, sign_block
 from tesselath.plan import Plan
 from tesselath.spelling import in_english
-from tesselath.tape import show_both, show_length
 
 __all__ = ["draw_key", "draw_small_key", "sign_blocks", "template_words"]
 
@@ -151,17 +150,16 @@ def sign_blocks(template: Template, pens: Pens) -> list[Block]:
 def _advice(template: Template) -> list[str]:
     """Say how the pages are trimmed, joined and checked."""
     plan = template.plan
-    show = show_both if plan.design.both_units else show_length
-    tape, units = plan.design.tape, plan.design.units
+    show = plan.design.show
     across, away = (float(side) for side in np.ptp(plan.opening, axis=0))
-    lap = show_length(LAP, tape=tape, units=units)
+    lap = plan.design.show_plain(LAP)
     lines = [
         "Print all pages at 100 % and lay a tape on the check lines of one before you go on.",
         f"Every page shows a lap of {lap} beyond its own area. Trim it along the dashed lines at "
         "its left and lower edge, and lay it over the laps of its neighbours, circle on circle, "
         "letter on letter; fix it with tape. Begin at the front, on the left in this picture.",
-        f"When all is joined, measure the opening: {show(across, tape=tape, units=units)} from "
-        f"left to right reads ______, {show(away, tape=tape, units=units)} from front to back "
+        f"When all is joined, measure the opening: {show(across)} from left "
+        f"to right reads ______, {show(away)} from front to back "
         f"reads ______{_diagonal(plan)}.",
     ]
     if template.mirrored:
@@ -178,8 +176,7 @@ def _diagonal(plan: Plan) -> str:
     if len(plan.opening) != 4:
         return ""
     across, away = (float(side) for side in np.ptp(plan.opening, axis=0))
-    show = show_both if plan.design.both_units else show_length
-    length = show(hypot(across, away), tape=plan.design.tape, units=plan.design.units)
+    length = plan.design.show(hypot(across, away))
     return f", {length} from corner to corner reads ______ and ______"
 
 

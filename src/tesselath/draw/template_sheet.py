@@ -26,7 +26,6 @@ from tesselath.draw.template_letters import Cell, broken, letter_cells
 from tesselath.draw.title import Block, draw_foot, scale_block, title_block
 from tesselath.draw.window import Box
 from tesselath.spelling import in_english
-from tesselath.tape import show_both, show_length
 
 __all__ = ["draw_template_sheet"]
 
@@ -107,9 +106,8 @@ def _words(template: Template, box: Box, pens: Pens) -> tuple[tuple[Item, ...], 
 def _foot(template: Template, pens: Pens, width: float) -> tuple[tuple[Item, ...], float, float]:
     """Set name, sizes, key and the level check lines."""
     plan, design = template.plan, template.plan.design
-    show = show_both if design.both_units else show_length
     across, away = (float(side) for side in np.ptp(plan.opening, axis=0))
-    size = " x ".join(show(side, tape=design.tape, units=design.units) for side in (across, away))
+    size = " x ".join(design.show(side) for side in (across, away))
     lines = [f"Opening {size}", f"{len(plan.pieces)} pieces in {len(plan.parts)} parts"]
     small = [
         word
