@@ -11,7 +11,8 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tesselath.notes import Note, thickness
+from tesselath.notes import Note
+from tesselath.outlines import thickness
 from tops import INCH, plan_of, top
 
 STICK = '[[stock.stick]]\nlength = "96 in"\n'

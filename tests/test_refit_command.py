@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from tesselath.cli import main
 from tesselath.refit_command import read_numbers
-from tesselath.tables import show_numbers
+from tesselath.spelling import show_numbers
 from tops import top
 
 TEXT = top(width="10 in", depth="6 in", angle="45 deg")

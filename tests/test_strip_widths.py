@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tesselath.design_file import parse_design
-from tesselath.strip_widths import note_strip_widths, reckon_drift, reckon_widths
+from tesselath.stock_notes import note_strip_widths
+from tesselath.strip_widths import reckon_drift, reckon_widths
 from tops import plan_of, top
 
 INCH = 25.4

@@ -12,9 +12,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tesselath.plan import Plan
+from tesselath.spelling import show_numbers
 from tesselath.tables import (
     show_counted,
-    show_numbers,
     write_parts,
     write_pieces,
     write_setups,

@@ -26,8 +26,7 @@ import shapely
 from numpy.typing import NDArray
 
 from tesselath.clip import Fragment
-from tesselath.notes import thickness
-from tesselath.outlines import Outline, edge_lines, is_convex, outlines_of, tidy
+from tesselath.outlines import Outline, edge_lines, is_convex, outlines_of, thickness, tidy
 from tesselath.parts import Part
 from tesselath.pieces import Piece
 from tesselath.tolerances import ALIKE, SNAP_GRID

@@ -12,7 +12,9 @@ from __future__ import annotations
 
 from math import cos, radians, sin, sqrt
 
-__all__ = ["cosine", "sine", "tangent", "turn_point"]
+from tesselath.tolerances import ANGLE_ALIKE
+
+__all__ = ["cosine", "reading_angle", "sine", "tangent", "turn_point"]
 
 _SINES = {
     0: 0.0,
@@ -155,3 +157,32 @@ def turn_point(x: float, y: float, angle: float) -> tuple[float, float]:
     """
     c, s = cosine(angle), sine(angle)
     return c * x - s * y, s * x + c * y
+
+
+def reading_angle(grain: float) -> float:
+    """Give the angle at which lettering along the grain is read from the front or the right.
+
+    Parameters
+    ----------
+    grain : float
+        The direction of the grain, 0 to under 180 [degrees].
+
+    Returns
+    -------
+    float
+        Over -90, up to 90 [degrees].
+
+    Raises
+    ------
+    ValueError
+        If the angle is infinite.
+
+    Examples
+    --------
+    >>> reading_angle(45.0), reading_angle(90.0), reading_angle(135.0)
+    (45.0, 90.0, -45.0)
+    """
+    grain %= 180.0
+    if grain > 90.0 + ANGLE_ALIKE:
+        return grain - 180.0
+    return min(grain, 90.0)

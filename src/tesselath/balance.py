@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from tesselath.design import Design
 from tesselath.movement import Movement
-from tesselath.tape import show_length, show_number
-from tesselath.thickness_words import show_change
+from tesselath.tape import show_change, show_length, show_number
 
 __all__ = ["balance_advice"]
 

@@ -12,8 +12,7 @@ from typing import Any
 
 from tesselath.compare import ComparedRow, Tables, compare_plans, show_measure, show_value
 from tesselath.matching import Matched, match_pieces
-from tesselath.spelling import counted, listed
-from tesselath.tables import show_numbers
+from tesselath.spelling import counted, listed, show_numbers
 from tesselath.tolerances import ALIKE, ANGLE_ALIKE
 
 __all__ = ["changed_since", "describe_changes"]

@@ -25,9 +25,8 @@ from numpy.typing import NDArray
 from tesselath.angles import cosine, sine
 from tesselath.clip import Fragment
 from tesselath.design import Design
-from tesselath.notes import thickness
 from tesselath.opening import field_outline, opening_outline
-from tesselath.outlines import Outline, area
+from tesselath.outlines import Outline, area, thickness
 from tesselath.parts import Part
 from tesselath.pieces import Piece
 from tesselath.saw_scale import is_listed

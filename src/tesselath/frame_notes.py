@@ -10,11 +10,12 @@ from tesselath.design import Design
 from tesselath.frame_base import FrameBase
 from tesselath.notes import Note
 from tesselath.outlines import Outline
+from tesselath.pins import choose_pin
 from tesselath.spelling import counted
 from tesselath.tape import show_angle
 from tesselath.tolerances import ANGLE_ALIKE
 
-__all__ = ["note_frame_base"]
+__all__ = ["note_frame_base", "note_pins"]
 
 
 def note_frame_base(design: Design, planned: FrameBase, *, opening: Outline) -> tuple[Note, ...]:
@@ -93,3 +94,36 @@ def _ends(planned: FrameBase) -> str:
         f"{member.name} {' and '.join(show_angle(mitre) for mitre in member.mitres)}"
         for member in planned.members
     )
+
+
+def note_pins(design: Design) -> tuple[Note, ...]:
+    """Say where no pin that is sold holds a strip without passing the base.
+
+    Parameters
+    ----------
+    design : Design
+        The design.
+
+    Returns
+    -------
+    tuple of Note
+        One note at most.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Source: common practice.
+    """
+    pin = choose_pin(design)
+    if pin is None or pin.length is not None:
+        return ()
+    limit = "" if pin.longest is None else (
+        f": {design.show_plain(pin.longest)} is the longest that "
+        "stays in the base"
+    )  # fmt: skip
+    return (Note("pins", f"No {pin.kind[:-1]} that is sold fits these thicknesses{limit}; hold the "
+                 "pieces with weights or tape."),)  # fmt: skip

@@ -14,8 +14,7 @@ import numpy as np
 import shapely
 
 from tesselath.already_cut import CutPiece, Misfit
-from tesselath.notes import thickness
-from tesselath.outlines import Outline, outlines_of, tidy
+from tesselath.outlines import Outline, outlines_of, thickness, tidy
 from tesselath.tolerances import SNAP_GRID
 
 __all__ = ["find_misfits"]

@@ -13,9 +13,9 @@ from tesselath.errors import DesignError, Fault
 from tesselath.moisture import find_seasons
 from tesselath.movement import Movement, strip_direction, wood_share
 from tesselath.notes import Note
-from tesselath.tape import show_number
+from tesselath.tape import show_change, show_number
 from tesselath.thickness import Stack
-from tesselath.thickness_words import describe_stack, show_change, show_fine
+from tesselath.thickness_words import describe_stack, show_fine
 from tesselath.woods import nearest_wood, wood_of
 
 __all__ = ["describe_movement", "movement_in_short", "note_movement", "refuse_solid_slab"]

@@ -8,12 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from math import hypot, inf
 
 import numpy as np
 
 from tesselath.design import Design, Filling
-from tesselath.outlines import Outline, area
+from tesselath.outlines import Outline, area, thickness
 from tesselath.parts import Part, numbers_of
 from tesselath.pieces import Piece
 from tesselath.ripped import NARROWEST_RIP, SHORTEST_RIP
@@ -21,7 +20,7 @@ from tesselath.spelling import counted
 from tesselath.tape import show_angle, show_area
 from tesselath.tolerances import ALIKE
 
-__all__ = ["Note", "find_notes", "thickness", "usual_width"]
+__all__ = ["Note", "find_notes", "usual_width"]
 
 _INCH = 25.4
 
@@ -40,45 +39,6 @@ class Note:
     code: str
     text: str
     numbers: tuple[int, ...] = ()
-
-
-def thickness(outline: Outline) -> float:
-    """Measure how thin a piece is at its thinnest: the least width between two parallels.
-
-    Parameters
-    ----------
-    outline : array (n, 2)
-        A simple outline [mm].
-
-    Returns
-    -------
-    float
-        The least, over the edges, of the distance to the farthest corner [mm].
-
-    Raises
-    ------
-    ValueError
-        If there are no corners.
-
-    Notes
-    -----
-    Source: identity (the least width of a convex outline lies along one of its edges).
-
-    Examples
-    --------
-    >>> thickness(np.array([(0.0, 0.0), (10.0, 0.0), (10.0, 2.0), (0.0, 2.0)]))
-    2.0
-    """
-    p = np.asarray(outline, dtype=float).tolist()
-    least = inf
-    for i, (x, y) in enumerate(p):
-        # Plain numbers: a piece has few corners, and this is asked of every one.
-        ax, ay = x - p[i - 1][0], y - p[i - 1][1]
-        length = hypot(ax, ay)
-        if length > 0.0:
-            reach = [ax * (v - y) - ay * (u - x) for u, v in p]
-            least = min(least, (max(reach) - min(reach)) / length)
-    return least
 
 
 def find_notes(

@@ -13,7 +13,7 @@ strip as the overlap of two neighbours.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import hypot
+from math import hypot, inf
 
 import numpy as np
 import shapely
@@ -35,6 +35,7 @@ __all__ = [
     "is_convex",
     "outlines_of",
     "overlay",
+    "thickness",
     "tidy",
     "turned",
 ]
@@ -416,3 +417,42 @@ def turned(outline: Outline, angle: float) -> Outline:
     c, s = cosine(angle), sine(angle)
     p = np.asarray(outline, dtype=float)
     return as_outline(np.column_stack((c * p[:, 0] - s * p[:, 1], s * p[:, 0] + c * p[:, 1])))
+
+
+def thickness(outline: Outline) -> float:
+    """Measure how thin a piece is at its thinnest: the least width between two parallels.
+
+    Parameters
+    ----------
+    outline : array (n, 2)
+        A simple outline [mm].
+
+    Returns
+    -------
+    float
+        The least, over the edges, of the distance to the farthest corner [mm].
+
+    Raises
+    ------
+    ValueError
+        If there are no corners.
+
+    Notes
+    -----
+    Source: identity (the least width of a convex outline lies along one of its edges).
+
+    Examples
+    --------
+    >>> thickness(np.array([(0.0, 0.0), (10.0, 0.0), (10.0, 2.0), (0.0, 2.0)]))
+    2.0
+    """
+    p = np.asarray(outline, dtype=float).tolist()
+    least = inf
+    for i, (x, y) in enumerate(p):
+        # Plain numbers: a piece has few corners, and this is asked of every one.
+        ax, ay = x - p[i - 1][0], y - p[i - 1][1]
+        length = hypot(ax, ay)
+        if length > 0.0:
+            reach = [ax * (v - y) - ay * (u - x) for u, v in p]
+            least = min(least, (max(reach) - min(reach)) / length)
+    return least

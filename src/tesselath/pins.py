@@ -10,10 +10,9 @@ from dataclasses import dataclass
 
 from tesselath.design import Design
 from tesselath.hold import hold_of
-from tesselath.notes import Note
 from tesselath.tolerances import ON_THE_LINE
 
-__all__ = ["PinSize", "choose_pin", "note_pins"]
+__all__ = ["PinSize", "choose_pin"]
 
 #: Lengths that are sold [mm]; common practice.
 _LENGTHS = {
@@ -74,36 +73,3 @@ def choose_pin(design: Design) -> PinSize | None:
     fit = [length for length in enough if length <= longest + ON_THE_LINE]
     length = fit[0] if fit else short[-1] if short else None
     return PinSize(hold, _GAUGE[hold], length, longest)
-
-
-def note_pins(design: Design) -> tuple[Note, ...]:
-    """Say where no pin that is sold holds a strip without passing the base.
-
-    Parameters
-    ----------
-    design : Design
-        The design.
-
-    Returns
-    -------
-    tuple of Note
-        One note at most.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: common practice.
-    """
-    pin = choose_pin(design)
-    if pin is None or pin.length is not None:
-        return ()
-    limit = "" if pin.longest is None else (
-        f": {design.show_plain(pin.longest)} is the longest that "
-        "stays in the base"
-    )  # fmt: skip
-    return (Note("pins", f"No {pin.kind[:-1]} that is sold fits these thicknesses{limit}; hold the "
-                 "pieces with weights or tape."),)  # fmt: skip

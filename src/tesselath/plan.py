@@ -25,19 +25,19 @@ from tesselath.finish import Finish, plan_finish
 from tesselath.fit import best_shift
 from tesselath.fit_words import note_shift
 from tesselath.frame_base import FrameBase, plan_frame_base
-from tesselath.frame_notes import note_frame_base
+from tesselath.frame_notes import note_frame_base, note_pins
 from tesselath.glue_up import GlueUp, is_ringed, plan_glue_ups
 from tesselath.hours import Hours, reckon_hours
 from tesselath.movement import Movement, plan_movement
 from tesselath.movement_words import note_movement, refuse_solid_slab
-from tesselath.notes import Note, find_notes, thickness, usual_width
+from tesselath.notes import Note, find_notes, usual_width
 from tesselath.opening import measured_opening, opening_outline
 from tesselath.opening_notes import note_opening
 from tesselath.out_of_square import MeasuredOpening
-from tesselath.outlines import Outline, area, outlines_of, tidy
+from tesselath.outlines import Outline, area, outlines_of, thickness, tidy
 from tesselath.parts import Part
 from tesselath.pieces import Piece
-from tesselath.pins import PinSize, choose_pin, note_pins
+from tesselath.pins import PinSize, choose_pin
 from tesselath.rips import Rip, plan_rips
 from tesselath.saw_notes import note_saw
 from tesselath.setups import (
@@ -50,8 +50,7 @@ from tesselath.setups import (
 from tesselath.shopping import ShoppingRow, list_shopping
 from tesselath.stages import Stage, plan_stages
 from tesselath.sticks import Bound, Stick
-from tesselath.stock_notes import note_stock
-from tesselath.strip_widths import note_strip_widths
+from tesselath.stock_notes import note_stock, note_strip_widths
 from tesselath.taper import EdgeTaper, measure_tapers
 from tesselath.thickness import Stack, stack_up
 from tesselath.thickness_words import note_thickness

@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterable, Sequence
 from difflib import get_close_matches
 
-__all__ = ["british", "counted", "in_english", "listed", "nearest"]
+__all__ = ["british", "counted", "in_english", "listed", "nearest", "show_numbers"]
 
 _VARIANTS = (
     (r"miter", "mitre"),
@@ -150,3 +150,42 @@ def listed(words: Sequence[str]) -> str:
     if len(words) < 2:
         return "".join(words)
     return f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def show_numbers(numbers: Sequence[int]) -> str:
+    """Print piece numbers with runs drawn together.
+
+    Parameters
+    ----------
+    numbers : sequence of int
+        The numbers, ascending.
+
+    Returns
+    -------
+    str
+        The numbers.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Source: common practice.
+
+    Examples
+    --------
+    >>> show_numbers([1, 2, 3, 7, 9, 10])
+    '1-3 7 9 10'
+    """
+    runs: list[list[int]] = []
+    for n in numbers:
+        if runs and n == runs[-1][-1] + 1:
+            runs[-1].append(n)
+        else:
+            runs.append([n])
+    words = []
+    for run in runs:
+        words += [f"{run[0]}-{run[-1]}"] if len(run) > 2 else [str(n) for n in run]
+    return " ".join(words)

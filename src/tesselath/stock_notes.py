@@ -12,12 +12,16 @@ from tesselath.buying import Purchase
 from tesselath.design import Board, Design
 from tesselath.notes import Note
 from tesselath.sticks import StickPlan
+from tesselath.strip_widths import reckon_drift, reckon_widths
 from tesselath.tolerances import ALIKE
 
-__all__ = ["note_stock"]
+__all__ = ["note_stock", "note_strip_widths"]
 
 #: Thinner strips go through the planer on a board that carries them [mm]; 1/4 in, common practice.
 _CARRIED = 6.35
+
+#: Of this many strips and more the spread says something of the rest; fewer are a guess.
+_ENOUGH = 5
 
 _Show = Callable[[float], str]
 
@@ -128,3 +132,58 @@ def _is_planed(bought: Purchase, board: Board) -> bool:
         return True
     flat = board.from_ == "face"
     return flat and (board.thickness or 0.0) > bought.strip_thickness + ALIKE
+
+
+def note_strip_widths(design: Design, *, across: float) -> tuple[Note, ...]:
+    """Say what the plan makes of measured strips, and how to sort them.
+
+    Parameters
+    ----------
+    design : Design
+        The design.
+    across : float
+        The longer way across the field, over which strips lie side by side [mm].
+
+    Returns
+    -------
+    tuple of Note
+        One; none where no widths were measured.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Source: common practice.
+    """
+    strips = design.strips
+    if not strips.measured:
+        return ()
+
+    def fine(mm: float) -> str:
+        return f"{mm / 25.4:.3f} in" if design.units == "in" else f"{mm:.2f} mm"
+
+    widths = reckon_widths(strips.measured)
+    rows = max(1, round(across / (widths.mean + strips.gap)))
+    drift = reckon_drift(rows, worst=widths.worst, each=widths.each)
+    text = (
+        f"The {widths.count} strips measured are {fine(widths.least)} to {fine(widths.most)} wide; "
+        f"the plan uses their mean, {fine(widths.mean)}. Over {rows} of them side by "
+        "side the errors come to "
+        f"{fine(drift.likely)} as they come, {fine(drift.worst)} if all err one way. Sort the "
+        "strips by width and lay the widest beside the narrowest, row after row, or plane all of "
+        "them to the narrowest; check the running measure every few rows."
+    )
+    if widths.count < _ENOUGH:
+        text += f" {widths.count} strips say little of the rest: measure {_ENOUGH} or more."
+    notes = [Note("strips-measured", text)]
+    named = strips.named
+    if named is not None and abs(named - widths.mean) > design.tape:
+        said = design.show_plain(named)
+        notes.append(
+            Note("strips-other-width", f"[strips] width says {said}, and the strips measure "
+                 f"{fine(widths.mean)} on average; the plan goes by what was measured.")
+        )  # fmt: skip
+    return tuple(notes)

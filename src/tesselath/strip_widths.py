@@ -17,13 +17,7 @@ from dataclasses import dataclass
 from math import sqrt
 from statistics import fmean, stdev
 
-from tesselath.design import Design
-from tesselath.notes import Note
-
-__all__ = ["Drift", "StripWidths", "note_strip_widths", "reckon_drift", "reckon_widths"]
-
-#: Of this many strips and more the spread says something of the rest; fewer are a guess.
-_ENOUGH = 5
+__all__ = ["Drift", "StripWidths", "reckon_drift", "reckon_widths"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,58 +106,3 @@ def reckon_drift(rows: int, *, worst: float, each: float) -> Drift:
     0.21875
     """
     return Drift(rows * worst, sqrt(rows) * each)
-
-
-def note_strip_widths(design: Design, *, across: float) -> tuple[Note, ...]:
-    """Say what the plan makes of measured strips, and how to sort them.
-
-    Parameters
-    ----------
-    design : Design
-        The design.
-    across : float
-        The longer way across the field, over which strips lie side by side [mm].
-
-    Returns
-    -------
-    tuple of Note
-        One; none where no widths were measured.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: common practice.
-    """
-    strips = design.strips
-    if not strips.measured:
-        return ()
-
-    def fine(mm: float) -> str:
-        return f"{mm / 25.4:.3f} in" if design.units == "in" else f"{mm:.2f} mm"
-
-    widths = reckon_widths(strips.measured)
-    rows = max(1, round(across / (widths.mean + strips.gap)))
-    drift = reckon_drift(rows, worst=widths.worst, each=widths.each)
-    text = (
-        f"The {widths.count} strips measured are {fine(widths.least)} to {fine(widths.most)} wide; "
-        f"the plan uses their mean, {fine(widths.mean)}. Over {rows} of them side by "
-        "side the errors come to "
-        f"{fine(drift.likely)} as they come, {fine(drift.worst)} if all err one way. Sort the "
-        "strips by width and lay the widest beside the narrowest, row after row, or plane all of "
-        "them to the narrowest; check the running measure every few rows."
-    )
-    if widths.count < _ENOUGH:
-        text += f" {widths.count} strips say little of the rest: measure {_ENOUGH} or more."
-    notes = [Note("strips-measured", text)]
-    named = strips.named
-    if named is not None and abs(named - widths.mean) > design.tape:
-        said = design.show_plain(named)
-        notes.append(
-            Note("strips-other-width", f"[strips] width says {said}, and the strips measure "
-                 f"{fine(widths.mean)} on average; the plan goes by what was measured.")
-        )  # fmt: skip
-    return tuple(notes)

@@ -19,8 +19,9 @@ from tesselath.pattern import Pattern
 from tesselath.plan import Plan
 from tesselath.shopping import show_count
 from tesselath.sizes import show_size
+from tesselath.spelling import show_numbers
 from tesselath.sticks import Bound
-from tesselath.tables import count_pieces, show_numbers
+from tesselath.tables import count_pieces
 from tesselath.tape import run_unit, show_area, show_number, show_run
 from tesselath.terminal import WIDTH, wrapped
 from tesselath.trial_cuts import say_trial_cut

@@ -17,6 +17,7 @@ from tesselath.notes import Note
 from tesselath.plan import Plan
 from tesselath.rips import Rip
 from tesselath.setups import MarkOut
+from tesselath.spelling import show_numbers
 from tesselath.stages import stage_of
 from tesselath.tape import show_angle, show_number
 from tesselath.tolerances import ALIKE, ANGLE_ALIKE
@@ -24,7 +25,6 @@ from tesselath.tolerances import ALIKE, ANGLE_ALIKE
 __all__ = [
     "count_pieces",
     "show_counted",
-    "show_numbers",
     "write_csv",
     "write_parts",
     "write_pieces",
@@ -235,45 +235,6 @@ def count_pieces(plan: Plan) -> str:
     """
     cut = sum(piece.cut for piece in plan.pieces)
     return f"{len(plan.pieces) - cut} of {len(plan.pieces)}" if cut else str(len(plan.pieces))
-
-
-def show_numbers(numbers: Sequence[int]) -> str:
-    """Print piece numbers with runs drawn together.
-
-    Parameters
-    ----------
-    numbers : sequence of int
-        The numbers, ascending.
-
-    Returns
-    -------
-    str
-        The numbers.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: common practice.
-
-    Examples
-    --------
-    >>> show_numbers([1, 2, 3, 7, 9, 10])
-    '1-3 7 9 10'
-    """
-    runs: list[list[int]] = []
-    for n in numbers:
-        if runs and n == runs[-1][-1] + 1:
-            runs[-1].append(n)
-        else:
-            runs.append([n])
-    words = []
-    for run in runs:
-        words += [f"{run[0]}-{run[-1]}"] if len(run) > 2 else [str(n) for n in run]
-    return " ".join(words)
 
 
 def show_counted(marks: Iterable[str]) -> str:

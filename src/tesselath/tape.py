@@ -17,15 +17,20 @@ from tesselath.errors import MeasureError
 from tesselath.tolerances import ALIKE, ON_THE_LINE, SLACK
 
 __all__ = [
+    "FINEST",
     "rounding_error",
     "run_unit",
     "show_angle",
     "show_area",
     "show_both",
+    "show_change",
     "show_length",
     "show_number",
     "show_run",
 ]
+
+#: What movement is printed to, by units [mm].
+FINEST = {"in": 25.4 / 64, "mm": 0.1}
 
 _INCH = Fraction(254, 10)
 #: What the other unit is read to, where both are printed: its usual tape [mm].
@@ -286,3 +291,40 @@ def _mark(tape: float, units: str) -> Fraction:
     if parts < 1 or abs(25.4 / parts - tape) * parts > ALIKE:
         raise MeasureError("A tape in inches has its marks at a whole part of an inch, as 1/32.")
     return Fraction(1, parts)
+
+
+def show_change(mm: float, *, units: str) -> str:
+    """Print a change of size to the nearest 1/64 in or 0.1 mm.
+
+    Parameters
+    ----------
+    mm : float
+        The change [mm]; its sign is left out.
+    units : {"in", "mm"}
+        The maker's units.
+
+    Returns
+    -------
+    str
+        The change; what rounds to nothing is said to be under the finest mark.
+
+    Raises
+    ------
+    KeyError
+        If the units are not known.
+
+    Notes
+    -----
+    Source: common practice.
+
+    Examples
+    --------
+    >>> show_change(0.756, units="in"), show_change(0.756, units="mm")
+    ('1/32 in', '0.8 mm')
+    >>> show_change(0.1, units="in")
+    'under 1/64 in'
+    """
+    tape = FINEST[units]
+    if abs(mm) < tape / 2:
+        return f"under {show_length(tape, tape=tape, units=units)}"
+    return show_length(abs(mm), tape=tape, units=units)

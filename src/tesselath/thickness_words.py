@@ -10,13 +10,11 @@ from __future__ import annotations
 from tesselath.design import Design
 from tesselath.lumber import known_sizes, sold_as
 from tesselath.notes import Note
-from tesselath.tape import show_length, show_number
+from tesselath.tape import FINEST, show_change, show_length, show_number
 from tesselath.thickness import Stack
 
-__all__ = ["describe_stack", "note_thickness", "show_change", "show_fine"]
+__all__ = ["describe_stack", "note_thickness", "show_fine"]
 
-#: What movement is printed to, by units [mm].
-_FINEST = {"in": 25.4 / 64, "mm": 0.1}
 
 _INCH = 25.4
 
@@ -142,43 +140,6 @@ def describe_stack(design: Design, stack: Stack) -> str:
             "levelled and the frame's mitres can not.")  # fmt: skip
 
 
-def show_change(mm: float, *, units: str) -> str:
-    """Print a change of size to the nearest 1/64 in or 0.1 mm.
-
-    Parameters
-    ----------
-    mm : float
-        The change [mm]; its sign is left out.
-    units : {"in", "mm"}
-        The maker's units.
-
-    Returns
-    -------
-    str
-        The change; what rounds to nothing is said to be under the finest mark.
-
-    Raises
-    ------
-    KeyError
-        If the units are not known.
-
-    Notes
-    -----
-    Source: common practice.
-
-    Examples
-    --------
-    >>> show_change(0.756, units="in"), show_change(0.756, units="mm")
-    ('1/32 in', '0.8 mm')
-    >>> show_change(0.1, units="in")
-    'under 1/64 in'
-    """
-    tape = _FINEST[units]
-    if abs(mm) < tape / 2:
-        return f"under {show_length(tape, tape=tape, units=units)}"
-    return show_length(abs(mm), tape=tape, units=units)
-
-
 def show_fine(design: Design, mm: float) -> str:
     """Print a length to the maker's tape; one under an inch never coarser than movement is.
 
@@ -203,7 +164,7 @@ def show_fine(design: Design, mm: float) -> str:
     -----
     Source: common practice.
     """
-    tape = min(design.tape, _FINEST[design.units]) if mm < 25.4 else design.tape
+    tape = min(design.tape, FINEST[design.units]) if mm < 25.4 else design.tape
     return show_length(mm, tape=tape, units=design.units)
 
 

@@ -8,13 +8,8 @@ import shapely
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from tesselath.draw.labels import (
-    LabelSizes,
-    Wanted,
-    label_size,
-    place_labels,
-    reading_angle,
-)
+from tesselath.angles import reading_angle
+from tesselath.draw.labels import LabelSizes, Wanted, label_size, place_labels
 from tesselath.draw.lettered import label_outline
 from tesselath.outlines import as_outline, turned
 

@@ -15,13 +15,14 @@ import pytest
 import shapely
 from tops_drawn import DESIGNS, EXAMPLES, example_names, planned
 
+from tesselath.draw.colours import grey
 from tesselath.draw.lettered import may_be_misread
 from tesselath.draw.lettering import text_outline
 from tesselath.draw.map import draw_map
 from tesselath.draw.preview import draw_preview
 from tesselath.draw.sheet import Line, Polygon, Sheet, Text
 from tesselath.draw.svg import write_svg
-from tesselath.draw.wood import GREATEST_GREY, grey
+from tesselath.draw.wood import GREATEST_GREY
 from tesselath.plan import Plan
 
 TOPS = [*example_names(), *DESIGNS]

@@ -9,14 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tesselath.design import WoodDetail
-from tesselath.draw.wood import (
-    GREATEST_GREY,
-    dress_woods,
-    grey,
-    mixed,
-    tinted,
-    wood_colour,
-)
+from tesselath.draw.colours import grey, mixed, tinted
+from tesselath.draw.wood import GREATEST_GREY, dress_woods, wood_colour
 
 KNOWN = [
     "walnut", "maple", "cherry", "oak", "ash", "beech", "birch", "pine", "cedar", "mahogany",

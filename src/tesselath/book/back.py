@@ -8,7 +8,7 @@ from __future__ import annotations
 from tesselath.book.blocks import Beside, Block, Chapter, Heading, Points, Room, Table, Words
 from tesselath.cautions import LAST_WORD, cautions_of_plan
 from tesselath.plan import Plan
-from tesselath.tables import show_numbers
+from tesselath.spelling import show_numbers
 
 __all__ = ["cautions", "glossary"]
 

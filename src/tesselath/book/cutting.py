@@ -29,10 +29,8 @@ from tesselath.parts import Part
 from tesselath.plan import Plan
 from tesselath.rips import Rip
 from tesselath.setups import MarkOut, Setup
-from tesselath.spelling import counted, listed
-from tesselath.tables import show_numbers
-from tesselath.tape import show_angle, show_number
-from tesselath.thickness_words import show_change
+from tesselath.spelling import counted, listed, show_numbers
+from tesselath.tape import show_angle, show_change, show_number
 from tesselath.tolerances import ALIKE
 from tesselath.trial_cuts import say_trial_cut
 

@@ -23,8 +23,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from tesselath.angles import reading_angle
 from tesselath.draw.grain import inside_spans
-from tesselath.draw.labels import reading_angle
 from tesselath.draw.lettered import corner_triangle, stop_corner
 from tesselath.draw.lettering import text_outline, text_width
 from tesselath.draw.measuring import Tape, without_ease

@@ -22,8 +22,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tesselath.angles import cosine, sine
+from tesselath.draw.colours import mixed
 from tesselath.draw.sheet import Fill, Item, Line, Polygon, Stroke, box_outline
-from tesselath.draw.wood import Ruling, WoodLook, mixed
+from tesselath.draw.wood import Ruling, WoodLook
 from tesselath.outlines import Outline, as_outline
 
 __all__ = ["Box", "inside_spans", "rule_lines", "ruled_swatch", "ruling_stroke"]

@@ -26,12 +26,12 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from tesselath.angles import cosine, sine
+from tesselath.angles import cosine, reading_angle, sine
 from tesselath.draw.lettering import text_width
 from tesselath.outlines import Outline, centroid, is_convex
 from tesselath.tolerances import ANGLE_ALIKE
 
-__all__ = ["Label", "LabelSizes", "Wanted", "label_size", "place_labels", "reading_angle"]
+__all__ = ["Label", "LabelSizes", "Wanted", "label_size", "place_labels"]
 
 #: Shares of the letter's height: air round the lettering, and between letter and number.
 _AIR, _BESIDE, _UNDER = 0.25, 0.45, 0.45
@@ -124,35 +124,6 @@ def place_labels(wanted: Sequence[Wanted], *, sizes: LabelSizes) -> list[Label |
         _place(one, shape, _size(fit, common, series), sizes) if fit >= 0 else None
         for one, shape, fit in zip(wanted, shapes, fits, strict=True)
     ]
-
-
-def reading_angle(grain: float) -> float:
-    """Give the angle at which lettering along the grain is read from the front or the right.
-
-    Parameters
-    ----------
-    grain : float
-        The direction of the grain, 0 to under 180 [degrees].
-
-    Returns
-    -------
-    float
-        Over -90, up to 90 [degrees].
-
-    Raises
-    ------
-    ValueError
-        If the angle is infinite.
-
-    Examples
-    --------
-    >>> reading_angle(45.0), reading_angle(90.0), reading_angle(135.0)
-    (45.0, 90.0, -45.0)
-    """
-    grain %= 180.0
-    if grain > 90.0 + ANGLE_ALIKE:
-        return grain - 180.0
-    return min(grain, 90.0)
 
 
 def label_size(

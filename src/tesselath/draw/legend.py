@@ -11,6 +11,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from tesselath.draw.colours import tinted
 from tesselath.draw.frame import is_box
 from tesselath.draw.lettered import CUT_ALREADY, Lettered, may_be_misread
 from tesselath.draw.measuring import Tape
@@ -25,7 +26,7 @@ from tesselath.draw.title import (
     sign_block,
     title_block,
 )
-from tesselath.draw.wood import WoodLook, tinted, wood_colour
+from tesselath.draw.wood import WoodLook, wood_colour
 from tesselath.measures import show_number
 from tesselath.outlines import as_outline, inset
 from tesselath.plan import Plan

@@ -18,6 +18,7 @@ import numpy as np
 import shapely
 
 from tesselath.already_cut import Refit
+from tesselath.draw.colours import tinted
 from tesselath.draw.frame import FrameShape, frame_shape
 from tesselath.draw.labels import Label, LabelSizes, label_size
 from tesselath.draw.leaders import Leader, lead_out
@@ -45,7 +46,7 @@ from tesselath.draw.surround import (
     draw_trim_line,
     texts_of,
 )
-from tesselath.draw.wood import dress_woods, tinted, wood_colour
+from tesselath.draw.wood import dress_woods, wood_colour
 from tesselath.pieces import Piece
 from tesselath.plan import Plan, Zone
 from tesselath.tolerances import SNAP_GRID

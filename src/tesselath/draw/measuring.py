@@ -19,8 +19,7 @@ from math import atan2, degrees, hypot
 import numpy as np
 from numpy.typing import NDArray
 
-from tesselath.angles import turn_point
-from tesselath.draw.labels import reading_angle
+from tesselath.angles import reading_angle, turn_point
 from tesselath.draw.lettering import text_width
 from tesselath.draw.pens import INK, Pens
 from tesselath.draw.sheet import Fill, Item, Line, Point, Polygon, Text

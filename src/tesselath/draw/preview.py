@@ -17,10 +17,11 @@ import shapely
 from numpy.typing import NDArray
 
 from tesselath.design import WoodDetail
+from tesselath.draw.colours import mixed
 from tesselath.draw.figure import chance, draw_figure
 from tesselath.draw.frame import FrameShape, frame_shape
 from tesselath.draw.sheet import Fill, Item, Layer, Line, Polygon, Sheet, Stroke, moved_corners
-from tesselath.draw.wood import dress_woods, mixed, wood_colour
+from tesselath.draw.wood import dress_woods, wood_colour
 from tesselath.outlines import Outline
 from tesselath.plan import Plan
 

@@ -10,6 +10,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from tesselath.draw.colours import grey
 from tesselath.draw.pens import INK, SIGNAL
 from tesselath.draw.sheet import (
     Circle,
@@ -24,7 +25,6 @@ from tesselath.draw.sheet import (
     Stroke,
     Text,
 )
-from tesselath.draw.wood import grey
 
 __all__ = ["in_black", "scaled"]
 

@@ -21,10 +21,10 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from tesselath.angles import cosine, sine
+from tesselath.angles import cosine, reading_angle, sine
 from tesselath.draw.frame import frame_shape
 from tesselath.draw.grain import inside_spans, rule_lines, ruling_stroke
-from tesselath.draw.labels import LabelSizes, Wanted, reading_angle
+from tesselath.draw.labels import LabelSizes, Wanted
 from tesselath.draw.lettered import long_point_triangle, without_corner
 from tesselath.draw.pens import INK, SIGNAL
 from tesselath.draw.rod_marks import RodMark, mark_rod

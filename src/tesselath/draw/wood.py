@@ -17,28 +17,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from colorsys import hls_to_rgb, rgb_to_hls
 from dataclasses import dataclass
 from hashlib import sha256
 
 from tesselath.design import WoodDetail
+from tesselath.draw.colours import colour_distance, grey, mixed, tinted
 
-__all__ = [
-    "GREATEST_GREY",
-    "Ruling",
-    "WoodLook",
-    "dress_woods",
-    "grey",
-    "mixed",
-    "tinted",
-    "wood_colour",
-]
+__all__ = ["GREATEST_GREY", "Ruling", "WoodLook", "dress_woods", "wood_colour"]
 
 #: The greyest a piece may be filled, so that pencil ticks show: 0 is white, 1 is black.
 GREATEST_GREY = 0.30
 
-#: The hue to which a brown turns as it is lightened, as a share of the circle.
-_STRAW = 0.10
 
 #: Two woods whose colours are nearer than this in CIE L*a*b* are hard to tell apart.
 _APART = 13.0
@@ -216,52 +205,6 @@ def wood_colour(name: str, woods: Mapping[str, WoodDetail] | None = None) -> str
     return _STRANGERS[digest[0] % len(_STRANGERS)]
 
 
-def grey(colour: str) -> float:
-    """Tell how grey a colour becomes in a black copy: 0 is white, 1 is black.
-
-    Examples
-    --------
-    >>> grey("#ffffff"), grey("#000000")
-    (0.0, 1.0)
-    """
-    red, green, blue = _channels(colour)
-    return 1.0 - round(0.299 * red + 0.587 * green + 0.114 * blue, 9)
-
-
-def mixed(colour: str, other: str, share: float) -> str:
-    """Mix two colours; ``share`` is that of the other one.
-
-    Examples
-    --------
-    >>> mixed("#000000", "#ffffff", 0.5)
-    '#808080'
-    """
-    pairs = zip(_channels(colour), _channels(other), strict=True)
-    return _hex([one + (two - one) * share for one, two in pairs])
-
-
-def tinted(colour: str, wanted: float) -> str:
-    """Lighten or darken a colour until it is as grey as wanted.
-
-    A brown drawn that light would look pink; it turns a little towards straw.
-
-    Examples
-    --------
-    >>> round(grey(tinted("#5d4335", 0.2)), 2)
-    0.2
-    """
-    hue, _, strength = rgb_to_hls(*_channels(colour))
-    if hue < _STRAW:
-        hue += 0.4 * (_STRAW - hue)
-    strength = min(1.2 * strength, 0.55)
-    low, high = 0.0, 1.0
-    for _ in range(12):  # the lightness at which that hue is as grey as wanted
-        lightness = (low + high) / 2
-        tried = _hex(hls_to_rgb(hue, lightness, strength))
-        low, high = (lightness, high) if grey(tried) > wanted else (low, lightness)
-    return _hex(hls_to_rgb(hue, high, strength))
-
-
 def _tint_grey(colour: str) -> float:
     """Say how grey the tint of a wood is: light enough for pencil, dark woods darker."""
     return min(0.05 + 0.24 * grey(colour), GREATEST_GREY - 0.01)
@@ -278,7 +221,11 @@ def _told_apart(natural: Mapping[str, str], *, given: set[str]) -> dict[str, str
         for share in (0.15, 0.25, 0.35, 0.45):
             tries += [mixed(colour, "#20160f", share), mixed(colour, "#fff6e4", share)]
         chosen[name] = next(
-            (one for one in tries if all(_distance(one, other) >= _APART for other in others)),
+            (
+                one
+                for one in tries
+                if all(colour_distance(one, other) >= _APART for other in others)
+            ),
             colour,
         )
     return chosen
@@ -301,32 +248,3 @@ def _full(colour: str) -> str:
     if re.fullmatch("[0-9a-f]{3}", digits):
         digits = "".join(2 * digit for digit in digits)
     return f"#{digits}" if re.fullmatch("[0-9a-f]{6}", digits) else "#808080"
-
-
-def _channels(colour: str) -> tuple[float, float, float]:
-    red, green, blue = (int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5))
-    return red, green, blue
-
-
-def _hex(channels: Sequence[float]) -> str:
-    return "#" + "".join(f"{int(min(max(part, 0.0), 1.0) * 255 + 0.5):02x}" for part in channels)
-
-
-def _distance(colour: str, other: str) -> float:
-    """Give the distance of two colours in CIE 1976 L*a*b*."""
-    pairs = zip(_lab(colour), _lab(other), strict=True)
-    return float(sum((one - two) ** 2 for one, two in pairs) ** 0.5)
-
-
-def _lab(colour: str) -> tuple[float, float, float]:
-    red, green, blue = (
-        part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4
-        for part in _channels(colour)
-    )
-    xyz = (
-        (0.4124 * red + 0.3576 * green + 0.1805 * blue) / 0.95047,
-        0.2126 * red + 0.7152 * green + 0.0722 * blue,
-        (0.0193 * red + 0.1192 * green + 0.9505 * blue) / 1.08883,
-    )
-    x, y, z = (part ** (1 / 3) if part > 0.008856 else 7.787 * part + 16 / 116 for part in xyz)
-    return 116 * y - 16, 500 * (x - y), 200 * (y - z)
