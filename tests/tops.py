@@ -16,22 +16,22 @@ import numpy as np
 from hypothesis import assume
 from hypothesis import strategies as st
 
-from tesselath.catalogue import find_pattern, pattern_names
-from tesselath.clip import Clipped, clip_strips
-from tesselath.design import Design, Saw
-from tesselath.design_file import parse_design
+from tesselath.design.design import Design, Saw
+from tesselath.design.design_file import parse_design
 from tesselath.errors import PatternError
-from tesselath.lay import Laid, lay_pattern
-from tesselath.outlines import Outline, as_outline, inset, turned
-from tesselath.parts import Part, group_parts
-from tesselath.pattern import Pattern
-from tesselath.pattern_file import parse_pattern
-from tesselath.pieces import Loose
-from tesselath.plan import Plan, plan_design
-from tesselath.plan_json import write_plan_json
-from tesselath.sizes import settle_sizes
-from tesselath.sticks import Laid as Place
-from tesselath.sticks import Stick
+from tesselath.field.clip import Clipped, clip_strips
+from tesselath.field.lay import Laid, lay_pattern
+from tesselath.field.pieces import Loose
+from tesselath.parts.parts import Part, group_parts
+from tesselath.pattern.catalogue import find_pattern, pattern_names
+from tesselath.pattern.pattern import Pattern
+from tesselath.pattern.pattern_file import parse_pattern
+from tesselath.pattern.sizes import settle_sizes
+from tesselath.plan.plan import Plan, plan_design
+from tesselath.plan.plan_json import write_plan_json
+from tesselath.shape.outlines import Outline, as_outline, inset, turned
+from tesselath.stock.sticks import Laid as Place
+from tesselath.stock.sticks import Stick
 
 __all__ = [
     "FILLING",

@@ -1,6 +1,6 @@
 """Lets ``python -m tesselath`` do what ``tesselath`` does."""
 
-from tesselath.cli import main
+from tesselath.commands.cli import main
 
 if __name__ == "__main__":
     main(prog_name="tesselath")

@@ -15,10 +15,10 @@ from __future__ import annotations
 import argparse
 import time
 
-from tesselath.design import Design
-from tesselath.design_file import parse_design
-from tesselath.fit import fit_design
-from tesselath.fit_score import score_design
+from tesselath.design.design import Design
+from tesselath.design.design_file import parse_design
+from tesselath.fit.fit import fit_design
+from tesselath.fit.fit_score import score_design
 
 #: Openings [in]; the first two are an everyday hall table and a square.
 OPENINGS = ((54.0, 20.0), (36.0, 36.0), (72.5, 31.25), (24.0, 18.375), (60.0, 15.0))

@@ -16,9 +16,9 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from tesselath import work
-from tesselath.design_file import read_design
-from tesselath.plan import plan_design
+from tesselath.design.design_file import read_design
+from tesselath.plan.plan import plan_design
+from tesselath.work import work
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 

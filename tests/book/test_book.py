@@ -15,8 +15,8 @@ import pytest
 
 from tesselath.book.blocks import figures_of
 from tesselath.book.book import plan_chapters, write_book
-from tesselath.plan import Plan
-from tesselath.trial_cuts import say_trial_cut
+from tesselath.plan.plan import Plan
+from tesselath.top.trial_cuts import say_trial_cut
 from tops import plan_of, top
 
 FRAME = '[frame]\nwidth = "2 in"\nthickness = "1 in"\nrecess = "1/4 in"\n[base]\n'

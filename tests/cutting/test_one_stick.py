@@ -11,10 +11,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from sawdust import CASES, least_sum, mitred, plain_sum, ways_to_lie
 
-from tesselath.angles import tangent
 from tesselath.cutting import CutPiece, Sawing, closed_form, pointed_end, stick_sum, straight_end
 from tesselath.cutting.gaps import RULES, kerf_along
 from tesselath.errors import SawError
+from tesselath.measure.angles import tangent
 
 RUNS = st.sampled_from([-40.0, -16.5, 0.0, 16.5, 40.0])
 PIECES = st.lists(st.tuples(st.integers(45, 200), RUNS, RUNS), min_size=1, max_size=4)

@@ -21,7 +21,6 @@ from sawdust import (
     read_instance,
 )
 
-from tesselath.angles import cosine, tangent
 from tesselath.cutting import (
     CutPiece,
     Sawing,
@@ -34,6 +33,7 @@ from tesselath.cutting import (
 )
 from tesselath.cutting.gaps import RULES
 from tesselath.errors import SawError
+from tesselath.measure.angles import cosine, tangent
 
 INCH = 25.4
 RUNS = st.sampled_from([-40.0, -16.5, 0.0, 16.5, 40.0])

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import numpy as np
 
-from tesselath.account import account_for_sticks
 from tesselath.book.blocks import (
     Beside,
     Block,
@@ -22,13 +21,14 @@ from tesselath.book.blocks import (
     Words,
 )
 from tesselath.book.show import Show
-from tesselath.draw.preview import draw_preview
-from tesselath.plan import Plan
-from tesselath.shopping import show_count
-from tesselath.spelling import counted, listed
-from tesselath.tables import count_pieces
-from tesselath.tape import run_unit, show_number, show_run
-from tesselath.weight import describe_weight
+from tesselath.draw.maps.preview import draw_preview
+from tesselath.measure.spelling import counted, listed
+from tesselath.measure.tape import run_unit, show_number, show_run
+from tesselath.plan.plan import Plan
+from tesselath.stock.account import account_for_sticks
+from tesselath.tables.tables import count_pieces
+from tesselath.top.shopping import show_count
+from tesselath.wood.weight import describe_weight
 
 __all__ = ["buying", "cover", "skill_of", "tools_for"]
 

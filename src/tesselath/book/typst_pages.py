@@ -26,10 +26,10 @@ from tesselath.book.blocks import (
 )
 from tesselath.book.english import Speech
 from tesselath.book.paper import OVER, PAPERS, SIDE, UNDER
-from tesselath.design import Design
-from tesselath.draw.pdf import TYPST_FONT, quote_typst, typeset
-from tesselath.draw.sheet import Sheet
-from tesselath.draw.svg import show_coordinate
+from tesselath.design.design import Design
+from tesselath.draw.paper.pdf import TYPST_FONT, quote_typst, typeset
+from tesselath.draw.paper.sheet import Sheet
+from tesselath.draw.paper.svg import show_coordinate
 
 __all__ = ["set_book"]
 

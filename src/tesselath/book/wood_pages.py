@@ -5,12 +5,12 @@ Comes in: a plan. Goes out: a chapter. Refuses: nothing.
 
 from __future__ import annotations
 
-from tesselath.balance import balance_advice
+from tesselath.advice.movement_words import describe_movement
 from tesselath.book.blocks import Block, Chapter, Figure, Heading, Points, Room, Words
-from tesselath.draw.seasons import draw_seasons
-from tesselath.movement_words import describe_movement
-from tesselath.plan import Plan
-from tesselath.weight import describe_weight
+from tesselath.draw.maps.seasons import draw_seasons
+from tesselath.plan.plan import Plan
+from tesselath.wood.balance import balance_advice
+from tesselath.wood.weight import describe_weight
 
 __all__ = ["wood_moves"]
 
@@ -37,7 +37,7 @@ def wood_moves(plan: Plan, room: Room) -> Chapter:
 
     Notes
     -----
-    Source: as for `tesselath.movement`.
+    Source: as for `tesselath.wood.movement`.
     """
     said = describe_movement(plan.design, plan.movement, plan.stack)
     weight = describe_weight(plan.design, plan.weight)

@@ -22,9 +22,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from tesselath.angles import tangent
 from tesselath.errors import Fault, SawError
-from tesselath.tolerances import ALIKE, ON_THE_LINE
+from tesselath.measure.angles import tangent
+from tesselath.measure.tolerances import ALIKE, ON_THE_LINE
 
 __all__ = [
     "EndProfile",

@@ -1,1 +1,1 @@
-"""Drawings: the plan drawn on neutral sheets, and the writers that put sheets into files."""
+"""Drawings: the plan on neutral sheets (paper), drawn from above (maps) and at work (bench)."""

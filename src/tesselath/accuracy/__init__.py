@@ -1,0 +1,1 @@
+"""Accuracy: how errors add up."""

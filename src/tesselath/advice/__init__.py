@@ -1,0 +1,1 @@
+"""Advice: everything that is said to a maker about a result."""

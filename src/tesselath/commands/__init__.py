@@ -1,0 +1,1 @@
+"""The commands: what is typed in a terminal, and what it answers."""

@@ -1,0 +1,1 @@
+"""A design as values: reading it, and what is said when it is faulty."""

@@ -1,0 +1,1 @@
+"""At the bench: cards, sticks, saw, story stick, frame and glue-ups, drawn."""

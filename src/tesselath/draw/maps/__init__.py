@@ -1,0 +1,1 @@
+"""Maps: the top seen from above, as map, template, preview and DXF."""

@@ -1,0 +1,1 @@
+"""Paper: sheets, pens, lettering and colours, and the writers that put sheets into files."""

@@ -1,0 +1,1 @@
+"""A maker's files: read with line numbers, written whole or not at all."""

@@ -1,0 +1,1 @@
+"""Fitting: layouts without slivers."""

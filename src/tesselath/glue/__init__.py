@@ -1,0 +1,1 @@
+"""Gluing: the order, the glue-ups, what holds the pieces, the finish."""

@@ -1,0 +1,1 @@
+"""Numbers as makers write and read them: lengths, angles, the tape, spelling, tolerances."""

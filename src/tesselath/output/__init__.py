@@ -1,0 +1,1 @@
+"""Output: which files a plan folder holds, the summary, the figures alone."""

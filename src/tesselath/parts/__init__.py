@@ -1,0 +1,1 @@
+"""Parts: which pieces are alike, and how one lies at the saw."""

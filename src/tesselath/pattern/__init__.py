@@ -1,0 +1,1 @@
+"""A pattern as values: reading it, finding it, settling its sizes."""

@@ -1,0 +1,1 @@
+"""Proving: whether a pattern closes, and where it does not."""

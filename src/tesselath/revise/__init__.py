@@ -1,0 +1,1 @@
+"""Revising: measured again, compared, spoiled; what reads an earlier plan."""

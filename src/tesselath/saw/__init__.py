@@ -1,0 +1,1 @@
+"""At the saw: set-ups and rips in the order of doing."""

@@ -1,0 +1,1 @@
+"""Plane geometry on arrays: outlines, corners, congruence, tiling."""

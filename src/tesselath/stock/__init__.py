@@ -1,0 +1,1 @@
+"""The stock: sticks, boards and leftovers, what each is cut into, and what to buy."""

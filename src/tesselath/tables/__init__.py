@@ -1,0 +1,1 @@
+"""Tables: what leaves as CSV."""

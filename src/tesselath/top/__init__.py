@@ -1,0 +1,1 @@
+"""The whole top: hours, shopping and test cuts."""

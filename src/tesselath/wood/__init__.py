@@ -1,0 +1,1 @@
+"""What wood does: moisture, movement, thickness, weight."""

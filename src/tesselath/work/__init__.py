@@ -1,0 +1,1 @@
+"""The work: what one order of work comes to, from the opening to the sticks."""
