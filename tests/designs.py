@@ -119,9 +119,8 @@ shift = ["{self.shift[0]}", "{self.shift[1]}"]
 @cache
 def plan_of(text: str) -> Plan:
     """Plan a design and give plan.json as read; every caller must leave it as it is."""
-    from tesselath.design.design_file import read_design
-    from tesselath.plan.plan import plan_design
-    from tesselath.plan.plan_json import write_plan_json
+    from tesselath.design import read_design
+    from tesselath.plan import plan_design, write_plan_json
 
     with TemporaryDirectory() as folder:
         design = Path(folder, "top.toml")
@@ -132,7 +131,7 @@ def plan_of(text: str) -> Plan:
 
 def run(text: str, folder: Path, *, only: str = "map,parts,pieces,setups,sticks") -> Path:
     """Run the command line on a design, and give the plan folder; printed pages take longer."""
-    from tesselath.commands.cli import main
+    from tesselath.commands import main
 
     design, into = folder / "top.toml", folder / "out"
     design.write_text(text, encoding="utf-8")

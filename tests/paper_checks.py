@@ -11,8 +11,7 @@ from collections.abc import Iterator
 import pdfplumber
 import shapely
 
-from tesselath.draw.paper.lettering import text_outline
-from tesselath.draw.paper.sheet import Item, Line, Polygon, Sheet, Text
+from tesselath.draw.paper import Item, Line, Polygon, Sheet, Text, text_outline
 
 #: Points to a mm; ISO 32000: a unit of a page is 1/72 in.
 MM = 72 / 25.4

@@ -13,25 +13,19 @@ from math import cos, radians, sin
 from typing import Any
 
 import numpy as np
-from hypothesis import assume
-from hypothesis import strategies as st
+from hypothesis import assume, strategies as st
 
-from tesselath.design.design import Design, Saw
-from tesselath.design.design_file import parse_design
+from tesselath.design import Design, Saw, parse_design
 from tesselath.errors import PatternError
-from tesselath.field.clip import Clipped, clip_strips
-from tesselath.field.lay import Laid, lay_pattern
-from tesselath.field.pieces import Loose
-from tesselath.parts.parts import Part, group_parts
-from tesselath.pattern.catalogue import find_pattern, pattern_names
-from tesselath.pattern.pattern import Pattern
+from tesselath.field import Clipped, Loose, clip_strips, lay_pattern
+from tesselath.field.lay import Laid
+from tesselath.parts import Part, group_parts
+from tesselath.pattern import Pattern, find_pattern, pattern_names, settle_sizes
 from tesselath.pattern.pattern_file import parse_pattern
-from tesselath.pattern.sizes import settle_sizes
-from tesselath.plan.plan import Plan, plan_design
-from tesselath.plan.plan_json import write_plan_json
-from tesselath.shape.outlines import Outline, as_outline, inset, turned
+from tesselath.plan import Plan, plan_design, write_plan_json
+from tesselath.shape import Outline, as_outline, inset, turned
+from tesselath.stock import Stick
 from tesselath.stock.sticks import Laid as Place
-from tesselath.stock.sticks import Stick
 
 __all__ = [
     "FILLING",

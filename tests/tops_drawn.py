@@ -5,8 +5,8 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
-from tesselath.design.design_file import parse_design, read_design
-from tesselath.plan.plan import Plan, plan_design
+from tesselath.design import parse_design, read_design
+from tesselath.plan import Plan, plan_design
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 

@@ -7,13 +7,13 @@ from math import cos, radians, sqrt
 
 import numpy as np
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.accuracy.line_errors import ErrorLine, add_errors, errors_along, read_edges
-from tesselath.design.design import Saw
-from tesselath.field.pieces import Piece
-from tesselath.shape.outlines import as_outline
+from tesselath.accuracy import errors_along, read_edges
+from tesselath.accuracy.line_errors import ErrorLine, add_errors
+from tesselath.design import Saw
+from tesselath.field import Piece
+from tesselath.shape import as_outline
 
 SAW = Saw(length_error=0.4, width_error=0.2, angle_error=0.1)
 

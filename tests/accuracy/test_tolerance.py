@@ -6,7 +6,7 @@ from collections import Counter
 
 import pytest
 
-from tesselath.measure.tape import rounding_error
+from tesselath.measure import rounding_error
 from tops import INCH, plan_of, top
 
 FINE = '[saw]\nlength_error = 0\nwidth_error = "1/128 in"\nangle_error = "0 deg"\n'

@@ -7,15 +7,15 @@ import io
 
 import pytest
 
-from tesselath.advice.cautions import (
+from tesselath.advice import (
     LAST_WORD,
     cautions_of_part,
     cautions_of_plan,
     cautions_of_setup,
     note_cautions,
 )
-from tesselath.plan.plan import Plan
-from tesselath.tables.tables import write_parts, write_setups
+from tesselath.plan import Plan
+from tesselath.tables import write_parts, write_setups
 from tops import INCH, plan_of, top
 
 #: Short and very short pieces, steep cuts and thin rips, each in a top of its own.

@@ -8,11 +8,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.advice.notes import Note
-from tesselath.shape.outlines import thickness
+from tesselath.advice import Note
+from tesselath.shape import thickness
 from tops import INCH, plan_of, top
 
 STICK = '[[stock.stick]]\nlength = "96 in"\n'

@@ -15,9 +15,8 @@ from __future__ import annotations
 import argparse
 import time
 
-from tesselath.design.design import Design
-from tesselath.design.design_file import parse_design
-from tesselath.fit.fit import fit_design
+from tesselath.design import Design, parse_design
+from tesselath.fit import fit_design
 from tesselath.fit.fit_score import score_design
 
 #: Openings [in]; the first two are an everyday hall table and a square.

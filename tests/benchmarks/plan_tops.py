@@ -16,8 +16,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from tesselath.design.design_file import read_design
-from tesselath.plan.plan import plan_design
+from tesselath.design import read_design
+from tesselath.plan import plan_design
 from tesselath.work import work
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

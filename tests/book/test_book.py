@@ -13,10 +13,10 @@ from pathlib import Path
 import pdfplumber
 import pytest
 
+from tesselath.book import plan_chapters, write_book
 from tesselath.book.blocks import figures_of
-from tesselath.book.book import plan_chapters, write_book
-from tesselath.plan.plan import Plan
-from tesselath.top.trial_cuts import say_trial_cut
+from tesselath.plan import Plan
+from tesselath.top import say_trial_cut
 from tops import plan_of, top
 
 FRAME = '[frame]\nwidth = "2 in"\nthickness = "1 in"\nrecess = "1/4 in"\n[base]\n'

@@ -7,7 +7,8 @@ import io
 import pdfplumber
 import pytest
 
-from tesselath.book.blocks import BLANK, Beside, Block, Chapter, Heading, Points, Table, Words
+from tesselath.book import Beside, Block, Chapter, Heading, Words
+from tesselath.book.blocks import BLANK, Points, Table
 from tesselath.book.english import Speech
 from tesselath.book.heights import height_of
 from tesselath.book.paper import page_room

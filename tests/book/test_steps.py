@@ -6,10 +6,8 @@ import re
 
 import pytest
 
-from tesselath.book.blocks import number_figures
-from tesselath.book.book import plan_chapters
-from tesselath.book.steps import write_steps
-from tesselath.output.outputs import OUTPUTS, usual_names, write_outputs
+from tesselath.book import number_figures, plan_chapters, write_steps
+from tesselath.output import OUTPUTS, usual_names, write_outputs
 from tops import plan_of, top
 
 FRAME = '[frame]\nwidth = "2 in"\nthickness = "1 in"\n[base]\n'

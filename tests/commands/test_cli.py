@@ -8,10 +8,9 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
-from hypothesis import HealthCheck, given, settings
-from hypothesis import strategies as st
+from hypothesis import HealthCheck, given, settings, strategies as st
 
-from tesselath.commands.cli import main
+from tesselath.commands import main
 
 ROOT = Path(__file__).parents[2]
 

@@ -10,9 +10,9 @@ from xml.etree import ElementTree
 import pytest
 from click.testing import CliRunner, Result
 
-from tesselath.commands.cli import main
-from tesselath.design.design_file import read_design
-from tesselath.plan.plan import plan_design
+from tesselath.commands import main
+from tesselath.design import read_design
+from tesselath.plan import plan_design
 
 TRAY = """\
 # A tray whose strips are bought.

@@ -22,8 +22,8 @@ from tesselath.commands.gallery import (
     render_sheet,
     write_index,
 )
-from tesselath.files.where import examples_folder
-from tesselath.pattern.catalogue import find_pattern, pattern_names
+from tesselath.files import examples_folder
+from tesselath.pattern import find_pattern, pattern_names
 from tops import INCH
 
 ROOT = Path(__file__).parents[2]

@@ -12,7 +12,7 @@ from xml.etree import ElementTree
 import pytest
 from click.testing import CliRunner, Result
 
-from tesselath.commands.cli import main
+from tesselath.commands import main
 
 BOND = """\
 title = "Loose bond"

@@ -9,12 +9,11 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.commands.cli import main
+from tesselath.commands import main
 from tesselath.commands.refit_command import read_numbers
-from tesselath.measure.spelling import show_numbers
+from tesselath.measure import show_numbers
 from tops import top
 
 TEXT = top(width="10 in", depth="6 in", angle="45 deg")

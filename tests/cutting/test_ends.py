@@ -5,18 +5,11 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from sawdust import reach_by_points
 
-from tesselath.cutting.ends import (
-    EndProfile,
-    end_corners,
-    end_of_cuts,
-    pointed_end,
-    reach,
-    straight_end,
-)
+from tesselath.cutting import EndProfile, end_of_cuts, pointed_end, straight_end
+from tesselath.cutting.ends import end_corners, reach
 from tesselath.errors import SawError
 
 RUNS = st.integers(-80, 80).map(float)

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from sawdust import CASES, plain_gap, reach_by_points
 from shapely import Polygon
 
-from tesselath.cutting import Sawing, pointed_end, straight_end
-from tesselath.cutting.gaps import RULES, finish_cost, joint_gap, kerf_along, start_cost
+from tesselath.cutting import RULES, Sawing, pointed_end, straight_end
+from tesselath.cutting.gaps import finish_cost, joint_gap, kerf_along, start_cost
 from tesselath.errors import SawError
-from tesselath.measure.angles import tangent
+from tesselath.measure import tangent
 
 RUNS = st.sampled_from([-60.0, -40.0, -16.5, 0.0, 16.5, 40.0, 60.0])
 CUTS = st.lists(st.tuples(st.integers(0, 20).map(float), RUNS), min_size=1, max_size=3)

@@ -7,14 +7,21 @@ from itertools import pairwise, permutations, product
 from typing import Any
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from sawdust import CASES, least_sum, mitred, plain_sum, ways_to_lie
 
-from tesselath.cutting import CutPiece, Sawing, closed_form, pointed_end, stick_sum, straight_end
-from tesselath.cutting.gaps import RULES, kerf_along
+from tesselath.cutting import (
+    RULES,
+    CutPiece,
+    Sawing,
+    closed_form,
+    pointed_end,
+    stick_sum,
+    straight_end,
+)
+from tesselath.cutting.gaps import kerf_along
 from tesselath.errors import SawError
-from tesselath.measure.angles import tangent
+from tesselath.measure import tangent
 
 RUNS = st.sampled_from([-40.0, -16.5, 0.0, 16.5, 40.0])
 PIECES = st.lists(st.tuples(st.integers(45, 200), RUNS, RUNS), min_size=1, max_size=4)

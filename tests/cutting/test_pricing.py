@@ -7,13 +7,11 @@ from itertools import product
 
 import numpy as np
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from sawdust import least_sum, mitred
 
-from tesselath.cutting import CutPiece, Sawing, StickKind, stick_sum
+from tesselath.cutting import RULES, CutPiece, Sawing, StickKind, stick_sum
 from tesselath.cutting.budget import BILLION, Budget
-from tesselath.cutting.gaps import RULES
 from tesselath.cutting.job import Job, lay_job
 from tesselath.cutting.joints import lay_joints
 from tesselath.cutting.knapsack import best_fillings, best_values

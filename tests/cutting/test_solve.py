@@ -10,8 +10,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from sawdust import (
     CASES,
     cheapest_sticks,
@@ -22,6 +21,7 @@ from sawdust import (
 )
 
 from tesselath.cutting import (
+    RULES,
     CutPiece,
     Sawing,
     StickKind,
@@ -31,9 +31,8 @@ from tesselath.cutting import (
     pointed_end,
     straight_end,
 )
-from tesselath.cutting.gaps import RULES
 from tesselath.errors import SawError
-from tesselath.measure.angles import cosine, tangent
+from tesselath.measure import cosine, tangent
 
 INCH = 25.4
 RUNS = st.sampled_from([-40.0, -16.5, 0.0, 16.5, 40.0])

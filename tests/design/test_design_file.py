@@ -13,12 +13,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.design import design_file
-from tesselath.design.design import Design
-from tesselath.design.design_file import DesignFileError, parse_design, read_design
+from tesselath.design import Design, design_file, parse_design, read_design
+from tesselath.design.design_file import DesignFileError
 from tesselath.design.design_schema import design_schema
 from tesselath.errors import DesignError
 

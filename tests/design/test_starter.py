@@ -10,13 +10,11 @@ from typing import Any
 
 import pytest
 
-from tesselath.design.design import Design
-from tesselath.design.design_file import parse_design
+from tesselath.design import Design, parse_design, starter_design
 from tesselath.design.design_schema import design_schema
-from tesselath.design.starter import starter_design
 from tesselath.errors import MeasureError, PatternError
-from tesselath.pattern.catalogue import find_pattern, pattern_names
-from tesselath.plan.plan import plan_design
+from tesselath.pattern import find_pattern, pattern_names
+from tesselath.plan import plan_design
 
 UNITS = ["in", "mm"]
 KEY_LINE = re.compile(r"(?P<remark># )?(?P<entry>[\w-]+ = .*?)(?:\s{2,}# .*)?")

@@ -5,13 +5,12 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from tesselath.errors import PatternError
-from tesselath.field.cell import cell_items, cell_steps
-from tesselath.pattern.pattern import Pattern
-from tesselath.shape.outlines import area
+from tesselath.field import cell_items, cell_steps
+from tesselath.pattern import Pattern
+from tesselath.shape import area
 from tops import box, own
 
 HEAD = 'title = "t"\nsize.w = { value = "20 mm" }\nsize.L = { value = "90 mm" }\n'

@@ -7,13 +7,12 @@ import math
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
-from tesselath.field.clip import Clipped
-from tesselath.measure.tolerances import ALIKE
-from tesselath.pattern.catalogue import find_pattern
-from tesselath.shape.outlines import Outline, area, as_outline, inset, turned
+from tesselath.field import Clipped
+from tesselath.measure import ALIKE
+from tesselath.pattern import find_pattern
+from tesselath.shape import Outline, area, as_outline, inset, turned
 from tops import FILLING, INCH, box, draw_sizes, lay, lay_drawn, own, some_ell, some_zone
 
 STACK = """

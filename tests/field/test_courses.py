@@ -8,13 +8,13 @@ from contextlib import suppress
 
 import numpy as np
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from tesselath.errors import PatternError
 from tesselath.field.courses import CourseStrips, lay_courses
+from tesselath.pattern import Courses
 from tesselath.pattern.expressions import parse_expression
-from tesselath.pattern.pattern import Courses, RandomLengths
+from tesselath.pattern.pattern import RandomLengths
 from tops import box, lay, own
 
 #: Stepped diamonds with n = 2 rows to the next tone, each digit one cell s x w and the number of

@@ -7,15 +7,13 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 from numpy.typing import NDArray
 from test_zones import MIRRORS, NOISE, check_closed, fragments_of, polygons, read, top, zones_of
 
-from tesselath.field.clip import Fragment
-from tesselath.field.fold import Fold, join_twins, make_folds
-from tesselath.field.zones import LaidZone
-from tesselath.shape.outlines import Outline, area, as_outline, turned
+from tesselath.field import Fragment, LaidZone, make_folds
+from tesselath.field.fold import Fold, join_twins
+from tesselath.shape import Outline, area, as_outline, turned
 from tops import INCH, plan_of
 
 _Move = Callable[[NDArray[np.float64]], NDArray[np.float64]]

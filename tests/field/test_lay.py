@@ -11,15 +11,13 @@ from typing import Any
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from tesselath.errors import PatternError
-from tesselath.field.cell import cell_items, cell_steps
-from tesselath.field.lay import MOST_STRIPS, Laid, lay_pattern
-from tesselath.pattern.catalogue import find_pattern
-from tesselath.pattern.sizes import settle_sizes
-from tesselath.shape.outlines import Outline, area, turned
+from tesselath.field import cell_items, cell_steps, lay_pattern
+from tesselath.field.lay import MOST_STRIPS, Laid
+from tesselath.pattern import find_pattern, settle_sizes
+from tesselath.shape import Outline, area, turned
 from tops import FILLING, box, draw_sizes, lay, lay_drawn, own, some_ell, some_zone
 
 BOND = """

@@ -7,14 +7,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.design.design import Design, Field, Filling, Frame, OpeningSize
+from tesselath.design import Design, Field, Filling, Frame, OpeningSize
 from tesselath.errors import DesignError
-from tesselath.field.opening import field_outline, opening_outline
-from tesselath.pattern.catalogue import find_pattern
-from tesselath.shape.outlines import area
+from tesselath.field import field_outline, opening_outline
+from tesselath.pattern import find_pattern
+from tesselath.shape import area
 
 ELL = ((0.0, 0.0), (400.0, 0.0), (400.0, 90.0), (190.0, 90.0), (190.0, 250.0), (0.0, 250.0))
 

@@ -7,15 +7,12 @@ from itertools import pairwise
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 from numpy.typing import NDArray
 
-from tesselath.field.clip import Clipped
-from tesselath.field.pieces import Loose, number_pieces
-from tesselath.pattern.catalogue import find_pattern
-from tesselath.pattern.pattern import Pattern
-from tesselath.shape.outlines import Outline, turned
+from tesselath.field import Clipped, Loose, number_pieces
+from tesselath.pattern import Pattern, find_pattern
+from tesselath.shape import Outline, turned
 from tops import FILLING, INCH, box, lay, own
 
 TAPE = INCH / 32

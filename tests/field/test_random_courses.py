@@ -6,13 +6,12 @@ import itertools
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 from test_zones import check_closed, top, zones_of
 
 from tesselath.errors import PatternError
-from tesselath.field.zones import LaidZone
-from tesselath.shape.outlines import turned
+from tesselath.field import LaidZone
+from tesselath.shape import turned
 from tops import INCH, plan_of
 
 #: Lengths in mm, for which 30 mm of stagger can always be kept.

@@ -8,12 +8,11 @@ from collections.abc import Sequence
 import numpy as np
 import pytest
 import shapely
-from hypothesis import assume, given, settings
-from hypothesis import strategies as st
+from hypothesis import assume, given, settings, strategies as st
 
 from tesselath.errors import PatternError
 from tesselath.field.rings import CORNERS, RingCell, lay_rings, regular_polygon
-from tesselath.shape.outlines import Outline, area, as_outline, is_convex, turned
+from tesselath.shape import Outline, area, as_outline, is_convex, turned
 from tops import box, quadrilateral
 
 PLACE = "own.toml, line 3, rings"

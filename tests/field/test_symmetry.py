@@ -11,17 +11,14 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from tesselath.errors import PatternError
-from tesselath.field.repeat import find_repeat, reduce_steps
-from tesselath.field.symmetry import GROUP_WORDS, Symmetry, find_symmetry, pattern_symmetry
-from tesselath.pattern.catalogue import find_pattern
-from tesselath.pattern.pattern import Pattern
+from tesselath.field import GROUP_WORDS, find_repeat, find_symmetry, pattern_symmetry, reduce_steps
+from tesselath.field.symmetry import Symmetry
+from tesselath.pattern import Pattern, find_pattern, settle_sizes
 from tesselath.pattern.pattern_file import parse_pattern
-from tesselath.pattern.sizes import settle_sizes
-from tesselath.shape.outlines import Outline, area, as_outline, turned
+from tesselath.shape import Outline, area, as_outline, turned
 
 TILINGS = Path(__file__).parents[1] / "data" / "tilings.csv"
 

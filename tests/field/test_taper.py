@@ -5,12 +5,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
+from tesselath.field import measure_tapers
 from tesselath.field.rings import CORNERS
-from tesselath.field.taper import inside_of, lay_tapered_border, measure_tapers
-from tesselath.shape.outlines import Outline, area, as_outline, edge_lines
+from tesselath.field.taper import inside_of, lay_tapered_border
+from tesselath.shape import Outline, area, as_outline, edge_lines
 
 
 @st.composite

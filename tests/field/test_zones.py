@@ -9,19 +9,14 @@ from functools import cache
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
-from tesselath.design.design import Design
-from tesselath.design.design_file import parse_design
+from tesselath.design import Design, parse_design
 from tesselath.errors import DesignError, PatternError, TesselathError
-from tesselath.field.clip import Fragment
-from tesselath.field.opening import field_outline, opening_outline
-from tesselath.field.zones import LaidZone, lay_zones
-from tesselath.measure.tolerances import ALIKE
-from tesselath.shape.outlines import Outline, area, turned
-from tops import INCH, plan_of
-from tops import top as plain_top
+from tesselath.field import Fragment, LaidZone, field_outline, lay_zones, opening_outline
+from tesselath.measure import ALIKE
+from tesselath.shape import Outline, area, turned
+from tops import INCH, plan_of, top as plain_top
 
 #: What an overlay on the grid may leave along a joint [mm].
 NOISE = 1e-4

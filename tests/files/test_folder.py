@@ -8,11 +8,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from tesselath.errors import OutputError
-from tesselath.files.folder import FILE_NAMES, write_file, write_folder
+from tesselath.files import write_file, write_folder
+from tesselath.files.folder import FILE_NAMES
 
 NAMES = st.sets(st.sampled_from(FILE_NAMES), max_size=6)
 

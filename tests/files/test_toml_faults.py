@@ -5,11 +5,10 @@ from __future__ import annotations
 import tomllib
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from tesselath.errors import Fault
-from tesselath.files.toml_faults import explain_toml
+from tesselath.files import explain_toml
 
 #: Words of the standard library's reader that must not reach a maker.
 FOREIGN = ("Expected", "Invalid", "Illegal", "Unclosed", "Unterminated", "Cannot", "namespace")

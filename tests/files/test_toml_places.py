@@ -6,10 +6,9 @@ import tomllib
 from typing import Any
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.files.toml_places import KeyPlace, find_lines, find_places
+from tesselath.files import KeyPlace, find_lines, find_places
 
 NAMES = st.text("abcxyz_-09", min_size=1, max_size=4)
 QUIRKS = [

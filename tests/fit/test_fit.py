@@ -7,18 +7,17 @@ from dataclasses import replace
 from math import sqrt
 
 import pytest
-from hypothesis import assume, given, settings
-from hypothesis import strategies as st
+from hypothesis import assume, given, settings, strategies as st
 
-from tesselath.advice.fit_words import describe_changes, describe_reasons
-from tesselath.design.design import Design
-from tesselath.design.design_file import parse_design
-from tesselath.fit.fit import Fit, best_shift, fit_design, list_names
-from tesselath.fit.fit_change import Change, change_design, is_on_tape
+from tesselath.advice import describe_changes, describe_reasons
+from tesselath.design import Design, parse_design
+from tesselath.fit import Change, Fit, best_shift, fit_design, is_on_tape, lay_out
+from tesselath.fit.fit import list_names
+from tesselath.fit.fit_change import change_design
 from tesselath.fit.fit_closed import propose_closed
 from tesselath.fit.fit_place import place_pattern
-from tesselath.fit.fit_score import lay_out, score_design
-from tesselath.plan.plan import plan_design
+from tesselath.fit.fit_score import score_design
+from tesselath.plan import plan_design
 from tops import INCH, top
 
 

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
-from hypothesis import strategies as st
+from hypothesis import assume, given, strategies as st
 
-from tesselath.design.design import Design
-from tesselath.design.design_file import parse_design
-from tesselath.fit.fit_change import Change, change_design
+from tesselath.design import Design, parse_design
+from tesselath.fit import Change
+from tesselath.fit.fit_change import change_design
 from tesselath.fit.fit_closed import propose_closed
 from tesselath.fit.fit_events import Across, allowed_turns, look_across, places_across, solve_events
 from tesselath.fit.fit_ground import Looker, cells_of, ground_of

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.design.design import Design
-from tesselath.design.design_file import parse_design
-from tesselath.fit.fit_change import Change, as_written, change_design, to_tape, write_value
+from tesselath.design import Design, parse_design
+from tesselath.fit import Change, rewrite_design, write_value
+from tesselath.fit.fit_change import as_written, change_design, to_tape
 from tesselath.fit.fit_propose import value_of
-from tesselath.fit.fit_write import rewrite_design
 from tops import INCH
 
 FILE = """\

@@ -6,14 +6,13 @@ from math import hypot, sqrt, tan
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
-from tesselath.design.design_file import parse_design
+from tesselath.design import parse_design
 from tesselath.errors import DesignError
-from tesselath.field.opening import field_outline, opening_outline
-from tesselath.frame.frame_base import FrameBase, plan_frame_base
-from tesselath.shape.outlines import area
+from tesselath.field import field_outline, opening_outline
+from tesselath.frame import FrameBase, plan_frame_base
+from tesselath.shape import area
 from tops import INCH, plan_of, top
 
 TABLE = {"width": "54 in", "depth": "20 in", "sizes": 'w = "4 in"\nr = 3'}

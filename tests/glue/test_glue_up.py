@@ -12,17 +12,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
-from tesselath.design.design import Design, Saw
-from tesselath.design.design_file import parse_design
-from tesselath.field.opening import field_outline, opening_outline
-from tesselath.field.pieces import Piece, number_pieces
-from tesselath.field.zones import lay_zones
-from tesselath.glue.glue_up import GlueUp, glue_up_size, plan_glue_ups
-from tesselath.parts.parts import group_parts
-from tesselath.parts.stages import Stage, plan_stages, stage_of
+from tesselath.design import Design, Saw, parse_design
+from tesselath.field import Piece, field_outline, lay_zones, number_pieces, opening_outline
+from tesselath.glue import GlueUp, plan_glue_ups
+from tesselath.glue.glue_up import glue_up_size
+from tesselath.parts import Stage, group_parts, plan_stages, stage_of
 from tops import FILLING, INCH, top
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*/design.toml"))

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 import shapely
 
-from tesselath.glue.hold import hold_of
-from tesselath.plan.plan import Plan
+from tesselath.glue import hold_of
+from tesselath.plan import Plan
 from tops import INCH, plan_of, top
 
 

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.glue.finish import finish_steps, plan_finish
-from tesselath.glue.pins import choose_pin
+from tesselath.glue import choose_pin, finish_steps, plan_finish
 from tops import INCH, box, design_of, plan_of, top
 
 

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import networkx as nx
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.field.pieces import Piece
+from tesselath.field import Piece
 from tesselath.glue.shelling import OUTSIDE, Front, find_contacts
-from tesselath.shape.outlines import as_outline
+from tesselath.shape import as_outline
 
 
 def _top(*rows: str, gap: float = 0.0) -> list[Piece]:

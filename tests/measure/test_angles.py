@@ -5,10 +5,9 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.measure.angles import cosine, sine, tangent, turn_point
+from tesselath.measure import cosine, sine, tangent, turn_point
 
 ANGLES = st.floats(-720, 720)
 STEPS = st.integers(-48, 48).map(lambda n: 15.0 * n)

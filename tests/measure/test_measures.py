@@ -5,14 +5,12 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from tesselath.errors import MeasureError
-from tesselath.measure.measures import (
+from tesselath.measure import (
     parse_angle,
     parse_duration,
-    parse_exact_length,
     parse_length,
     parse_share,
     parse_temperature,
@@ -23,6 +21,7 @@ from tesselath.measure.measures import (
     show_length,
     show_number,
 )
+from tesselath.measure.measures import parse_exact_length
 
 INCH_TAPES = [25.4 / parts for parts in (8, 16, 32, 64)]
 METRIC_TAPES = [0.1, 0.5, 1.0]

@@ -10,10 +10,8 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from tesselath.book.book import write_book
-from tesselath.book.steps import write_steps
-from tesselath.draw.paper.restyle import in_black, scaled
-from tesselath.draw.paper.sheet import (
+from tesselath.book import write_book, write_steps
+from tesselath.draw.paper import (
     Circle,
     Fill,
     Hatch,
@@ -23,11 +21,13 @@ from tesselath.draw.paper.sheet import (
     Sheet,
     Stroke,
     Text,
+    in_black,
+    scaled,
+    write_svg,
 )
-from tesselath.draw.paper.svg import write_svg
+from tesselath.output import output_names, usual_names
 from tesselath.output.figures import Figure, plan_figures, write_figures
-from tesselath.output.outputs import output_names, usual_names
-from tesselath.plan.plan import Plan
+from tesselath.plan import Plan
 from tops import plan_of, top
 
 TOP = top(width="9 in", depth="6 in", angle="45 deg",

@@ -6,9 +6,9 @@ import re
 
 import pytest
 
-from tesselath.output.summary import describe_pattern, summarise
-from tesselath.pattern.catalogue import find_pattern, pattern_names
-from tesselath.plan.plan import Plan
+from tesselath.output import describe_pattern, summarise
+from tesselath.pattern import find_pattern, pattern_names
+from tesselath.plan import Plan
 from tops import plan_of, top
 
 TEXTS = {

@@ -7,12 +7,11 @@ import math
 import numpy as np
 import pytest
 import shapely
-from hypothesis import assume, given
-from hypothesis import strategies as st
+from hypothesis import assume, given, strategies as st
 from numpy.typing import NDArray
 
 from tesselath.parts.lie import Lying, lie_at_saw
-from tesselath.shape.outlines import Outline, area, as_outline, clip_by_lines, tidy
+from tesselath.shape import Outline, area, as_outline, clip_by_lines, tidy
 
 Points = NDArray[np.float64]
 CHEVRON = as_outline([(0, -20), (200, 180), (200, 180 + 56.569), (0, 36.569)])

@@ -8,13 +8,12 @@ from collections.abc import Sequence
 import networkx as nx
 import pytest
 import shapely
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.design.design import MixedLot
-from tesselath.field.pieces import Loose, Piece
-from tesselath.parts.lots import deal_woods, find_neighbours
-from tesselath.shape.outlines import as_outline, turned
+from tesselath.design import MixedLot
+from tesselath.field import Loose, Piece
+from tesselath.parts import deal_woods, find_neighbours
+from tesselath.shape import as_outline, turned
 from tops import plan_of, top
 
 

@@ -6,14 +6,13 @@ from collections.abc import Sequence
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
-from tesselath.design.design import Saw
-from tesselath.field.pieces import Loose, Piece, number_pieces
-from tesselath.parts.parts import Part, group_parts, mark_letters
-from tesselath.pattern.catalogue import find_pattern
-from tesselath.shape.outlines import area, as_outline
+from tesselath.design import Saw
+from tesselath.field import Loose, Piece, number_pieces
+from tesselath.parts import Part, group_parts, mark_letters
+from tesselath.pattern import find_pattern
+from tesselath.shape import area, as_outline
 from tops import FILLING, INCH, box, lay
 
 Corners = Sequence[tuple[float, float]]

@@ -6,14 +6,13 @@ import csv
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.design.design import Saw
-from tesselath.parts.saw_scale import is_listed, is_within_reach, opens_by, packing, read_scale
-from tesselath.plan.plan_json import plan_tables
-from tesselath.saw.setups import plan_setups
-from tesselath.tables.tables import write_setups
+from tesselath.design import Saw
+from tesselath.parts import is_listed, is_within_reach, opens_by, packing, read_scale
+from tesselath.plan import plan_tables
+from tesselath.saw import plan_setups
+from tesselath.tables import write_setups
 from tops import plan_of, rectangle, some_parts, top
 
 #: A piece whose ends are cut like backslashes, and one whose ends lean apart.

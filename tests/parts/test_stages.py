@@ -9,16 +9,14 @@ from collections.abc import Sequence
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
-from tesselath.field.pieces import Piece
-from tesselath.parts.stages import Stage, plan_stages, stage_of
-from tesselath.pattern.catalogue import find_pattern
-from tesselath.plan.plan import Plan
-from tesselath.plan.plan_json import plan_tables
-from tesselath.shape.outlines import Outline, as_outline
-from tesselath.tables.tables import write_pieces
+from tesselath.field import Piece
+from tesselath.parts import Stage, plan_stages, stage_of
+from tesselath.pattern import find_pattern
+from tesselath.plan import Plan, plan_tables
+from tesselath.shape import Outline, as_outline
+from tesselath.tables import write_pieces
 from tops import FILLING, box, lay, plan_of, quadrilateral, top
 
 

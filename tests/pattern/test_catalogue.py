@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from tesselath.errors import PatternError
-from tesselath.files.where import patterns_folder
-from tesselath.pattern.catalogue import find_pattern, pattern_names
+from tesselath.files import patterns_folder
+from tesselath.pattern import find_pattern, pattern_names
 
 #: The motifs that every book of strip work has; the catalogue may hold more.
 COMMON = ("basket-weave", "chevron", "herringbone", "running-bond", "stepped-diamond")

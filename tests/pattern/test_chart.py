@@ -7,12 +7,12 @@ from itertools import groupby
 
 import pytest
 import shapely
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from tesselath.errors import PatternError
-from tesselath.pattern.chart import Cell, Chart, join_chart, mirrored_rows, parse_rows
-from tesselath.shape.outlines import area
+from tesselath.pattern import Cell, join_chart, mirrored_rows
+from tesselath.pattern.chart import Chart, parse_rows
+from tesselath.shape import area
 from tops import box, lay, own
 
 PLACE = "own.toml, line 5, chart.rows"

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 
 import numpy as np
 import pytest
-from hypothesis import assume, example, given
-from hypothesis import strategies as st
+from hypothesis import assume, example, given, strategies as st
 
 from tesselath.errors import PatternError
-from tesselath.pattern.expressions import FUNCTIONS, constant, parse_expression
+from tesselath.pattern import constant
+from tesselath.pattern.expressions import FUNCTIONS, parse_expression
 
 #: The names of the random expressions: two lengths, a plain number and an angle.
 DIMENSIONS = {"w": 1.0, "s": 1.0, "n": 0.0, "rise": 0.0}

@@ -6,14 +6,13 @@ from pathlib import Path
 
 import pytest
 import shapely
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from tesselath.errors import PatternError
-from tesselath.files.where import patterns_folder
-from tesselath.pattern.pattern import Pattern
+from tesselath.files import patterns_folder
+from tesselath.pattern import Pattern
 from tesselath.pattern.pattern_file import read_pattern
-from tesselath.shape.outlines import area
+from tesselath.shape import area
 from tops import box, lay, own
 
 #: Motifs of the trade, each written out anew from what it is. Lengths in mm are easy to follow.

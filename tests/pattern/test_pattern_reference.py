@@ -7,12 +7,11 @@ import re
 import pytest
 from pydantic import BaseModel
 
-from tesselath.files.where import patterns_folder
-from tesselath.pattern import pattern_models
-from tesselath.pattern.catalogue import find_pattern, pattern_names
+from tesselath.files import patterns_folder
+from tesselath.pattern import find_pattern, pattern_models, pattern_names, starter_pattern
 from tesselath.pattern.expressions import FUNCTIONS
-from tesselath.pattern.pattern_reference import pattern_reference, starter_pattern
-from tesselath.prove.prove import prove_pattern
+from tesselath.pattern.pattern_reference import pattern_reference
+from tesselath.prove import prove_pattern
 from tops import INCH, box, lay, own
 
 #: What only gathers other tables, or is filled by its own section.

@@ -13,17 +13,12 @@ import pytest
 import shapely
 
 from tesselath.errors import PatternError
-from tesselath.field.cell import cell_items, cell_steps
-from tesselath.field.clip import Clipped, clip_strips
-from tesselath.field.lay import lay_pattern
+from tesselath.field import Clipped, cell_items, cell_steps, clip_strips, lay_pattern
 from tesselath.field.rings import lay_rings
-from tesselath.files.where import patterns_folder
-from tesselath.measure.tolerances import ALIKE, AREA_SHARE, ON_THE_LINE
-from tesselath.pattern.catalogue import find_pattern, pattern_names
-from tesselath.pattern.chart import join_chart
-from tesselath.pattern.pattern import Pattern, Size
-from tesselath.pattern.sizes import settle_sizes
-from tesselath.shape.outlines import Outline, area, as_outline, inset, turned
+from tesselath.files import patterns_folder
+from tesselath.measure import ALIKE, AREA_SHARE, ON_THE_LINE
+from tesselath.pattern import Pattern, Size, find_pattern, join_chart, pattern_names, settle_sizes
+from tesselath.shape import Outline, area, as_outline, inset, turned
 
 NAMES = pattern_names()
 FILLING = tuple(name for name in NAMES if find_pattern(name).fills)

@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from tesselath.errors import MeasureError, PatternError
-from tesselath.pattern.catalogue import find_pattern, pattern_names
-from tesselath.pattern.pattern import Pattern
-from tesselath.pattern.sizes import (
-    RESERVED,
+from tesselath.pattern import (
+    Pattern,
     check_settings,
-    outside_limits,
-    parse_literal,
+    find_pattern,
+    pattern_names,
     settle_sizes,
     show_size,
 )
+from tesselath.pattern.sizes import RESERVED, outside_limits, parse_literal
 from tops import INCH, own
 
 BOND = """

@@ -18,8 +18,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import Phase, given, note, settings
-from hypothesis import strategies as st
+from hypothesis import Phase, given, note, settings, strategies as st
 
 from designs import ELL, ODD_MM, Plan, Top, plan_of, run
 from inspector import inspect_plan, region, terms_of

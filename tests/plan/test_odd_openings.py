@@ -8,17 +8,15 @@ from math import dist
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 from test_zones import check_closed, zones_of
 
 from inspector import inspect_plan, terms_of
-from tesselath.design.design_file import parse_design
+from tesselath.design import parse_design
 from tesselath.errors import DesignError
-from tesselath.field.opening import opening_outline
-from tesselath.plan.plan import Plan, plan_design
-from tesselath.plan.plan_json import plan_tables, write_plan_json
-from tesselath.shape.outlines import area
+from tesselath.field import opening_outline
+from tesselath.plan import Plan, plan_design, plan_tables, write_plan_json
+from tesselath.shape import area
 
 MEASURED = """\
 front = "24 in"

@@ -10,11 +10,10 @@ from typing import Any
 import numpy as np
 import pytest
 
-from tesselath.design.design_file import parse_design
+from tesselath.design import parse_design
 from tesselath.errors import DesignError, PatternError, SawError, TesselathError
-from tesselath.plan.plan import Plan, plan_design
-from tesselath.plan.plan_json import write_plan_json
-from tesselath.shape.outlines import area
+from tesselath.plan import Plan, plan_design, write_plan_json
+from tesselath.shape import area
 from tops import INCH, plan_of, top
 
 FRAME = '[frame]\nwidth = "2 in"\n'

@@ -10,9 +10,8 @@ from typing import Any
 
 import pytest
 
-from tesselath.plan.plan import Plan
-from tesselath.plan.plan_json import plan_tables, write_plan_json
-from tesselath.shape.outlines import area, as_outline
+from tesselath.plan import Plan, plan_tables, write_plan_json
+from tesselath.shape import area, as_outline
 from tops import plan_of, top
 
 TEXTS = {

@@ -9,18 +9,21 @@ from functools import cache
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
-from tesselath.design.design_file import parse_design
-from tesselath.draw.maps.compare_sheet import draw_comparison
+from tesselath.design import parse_design
+from tesselath.draw.maps import draw_comparison
 from tesselath.errors import TesselathError
-from tesselath.plan.plan_json import write_plan_json
+from tesselath.plan import write_plan_json
 from tesselath.plan.plan_shape import is_plan
-from tesselath.revise.changes import describe_changes
-from tesselath.revise.compare import compare_plans, show_change, show_value
-from tesselath.revise.refit import refit_plan
-from tesselath.revise.spoiled import rescue_pieces
+from tesselath.revise import (
+    compare_plans,
+    describe_changes,
+    refit_plan,
+    rescue_pieces,
+    show_change,
+    show_value,
+)
 from tops import plan_of, top
 
 SMALL = top(width="6 in", depth="4 in", angle="45 deg", more='[frame]\nwidth = "1 in"\n')

@@ -11,28 +11,28 @@ from typing import Any
 import numpy as np
 import pytest
 import shapely
-from hypothesis import assume, given
-from hypothesis import strategies as st
+from hypothesis import assume, given, strategies as st
 
-from tesselath.draw.maps.fault import draw_fault, may_be_drawn
-from tesselath.draw.paper.sheet import Polygon, Text
+from tesselath.draw.maps import draw_fault, may_be_drawn
+from tesselath.draw.paper import Polygon, Text
 from tesselath.errors import PatternError
-from tesselath.field.clip import Clipped, clip_strips
-from tesselath.field.lay import Laid, lay_pattern
-from tesselath.pattern.catalogue import find_pattern, pattern_names
-from tesselath.pattern.pattern import Pattern
+from tesselath.field import Clipped, clip_strips, lay_pattern
+from tesselath.field.lay import Laid
+from tesselath.pattern import Pattern, find_pattern, pattern_names
 from tesselath.pattern.pattern_file import parse_pattern
-from tesselath.prove.proof import KINDS, Proof, TilingFault
-from tesselath.prove.prove import prove_pattern
+from tesselath.prove import KINDS, Proof, TilingFault, prove_pattern
 from tesselath.prove.trials import draw_settings, settle_trial
-from tesselath.shape.outlines import Outline, area, as_outline, turned
-from tesselath.shape.tiling import (
+from tesselath.shape import (
+    Outline,
+    area,
+    as_outline,
     bare_parts,
     crossed_outlines,
     find_overlaps,
     shared_parts,
     times_covered,
     too_close,
+    turned,
 )
 
 W = 25.4

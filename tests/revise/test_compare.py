@@ -7,14 +7,19 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
-from tesselath.commands.cli import main
-from tesselath.plan.plan_json import plan_tables
-from tesselath.revise.changes import changed_since, describe_changes
-from tesselath.revise.compare import compare_plans, show_change, show_measure, show_value
-from tesselath.revise.matching import match_pieces
+from tesselath.commands import main
+from tesselath.plan import plan_tables
+from tesselath.revise import (
+    changed_since,
+    compare_plans,
+    describe_changes,
+    match_pieces,
+    show_change,
+    show_value,
+)
+from tesselath.revise.compare import show_measure
 from tops import plan_of, tables_of, top
 
 ONE = top()

@@ -11,16 +11,13 @@ from typing import Any
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
-from tesselath.design.design import Design
-from tesselath.design.design_file import parse_design
+from tesselath.design import Design, parse_design
 from tesselath.errors import DesignError, OutputError
-from tesselath.plan.plan import Plan, plan_design
-from tesselath.plan.plan_json import plan_tables, write_plan_json
-from tesselath.revise.refit import refit_plan
-from tesselath.tables.tables import write_parts, write_pieces
+from tesselath.plan import Plan, plan_design, plan_tables, write_plan_json
+from tesselath.revise import refit_plan
+from tesselath.tables import write_parts, write_pieces
 from tops import top
 
 BORDER = '[[border]]\nwidth = "1 1/2 in"\nwood = "walnut"\n'

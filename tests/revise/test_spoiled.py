@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 
-from tesselath.commands.cli import main
+from tesselath.commands import main
 from tesselath.errors import DesignError
-from tesselath.revise.spoiled import describe_rescue, rescue_pieces
+from tesselath.revise import describe_rescue, rescue_pieces
 
 PART = {
     "mark": "A", "count": 8, "spares": 1, "wood": "oak", "width": 20.0, "strip_width": 20.0,

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from tesselath.plan.plan import Plan
-from tesselath.saw.rips import plan_rips
+from tesselath.plan import Plan
+from tesselath.saw import plan_rips
 from tops import INCH, plan_of, rectangle, some_parts, some_stick, top
 
 SLASH = [(0.0, 0.0), (100.0, 0.0), (120.0, 20.0), (20.0, 20.0)]

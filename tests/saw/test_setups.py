@@ -7,11 +7,10 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.parts.parts import Part
-from tesselath.saw.setups import count_settings, plan_mark_outs, plan_setups
+from tesselath.parts import Part
+from tesselath.saw import count_settings, plan_mark_outs, plan_setups
 from tops import rectangle, some_parts, some_stick
 
 SLASH = [(0.0, 0.0), (100.0, 0.0), (120.0, 20.0), (20.0, 20.0)]

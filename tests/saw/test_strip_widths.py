@@ -5,12 +5,11 @@ from __future__ import annotations
 from math import sqrt
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.advice.stock_notes import note_strip_widths
-from tesselath.design.design_file import parse_design
-from tesselath.saw.strip_widths import reckon_drift, reckon_widths
+from tesselath.advice import note_strip_widths
+from tesselath.design import parse_design
+from tesselath.saw import reckon_drift, reckon_widths
 from tops import plan_of, top
 
 INCH = 25.4

@@ -6,12 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from numpy.typing import NDArray
 
-from tesselath.shape.congruence import group_alike
-from tesselath.shape.outlines import Outline, as_outline
+from tesselath.shape import Outline, as_outline, group_alike
 
 RECTANGLE = np.array([(0, 0), (90, 0), (90, 20), (0, 20)], dtype=float)
 SLASH = np.array([(0, 0), (90, 0), (110, 20), (20, 20)], dtype=float)  # a parallelogram

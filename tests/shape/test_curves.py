@@ -7,12 +7,20 @@ from math import pi
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from tesselath.field.round_border import lay_round_border
-from tesselath.shape.curves import CHORD, clip_corners, draw_oval, room_for_corners, round_corners
-from tesselath.shape.outlines import Outline, area, as_outline, is_convex
+from tesselath.shape import (
+    CHORD,
+    Outline,
+    area,
+    as_outline,
+    clip_corners,
+    draw_oval,
+    is_convex,
+    room_for_corners,
+    round_corners,
+)
 
 ELL = as_outline([(0, 0), (400, 0), (400, 90), (190, 90), (190, 250), (0, 250)])
 

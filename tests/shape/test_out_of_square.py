@@ -6,18 +6,11 @@ from math import dist, erf, hypot, sqrt
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
-from hypothesis import strategies as st
+from hypothesis import assume, given, strategies as st
 
-from tesselath.field.taper import measure_tapers
-from tesselath.shape.out_of_square import (
-    DIAGONALS,
-    SIDES,
-    cannot_close,
-    other_diagonal,
-    solve_opening,
-)
-from tesselath.shape.outlines import area
+from tesselath.field import measure_tapers
+from tesselath.shape import DIAGONALS, SIDES, area, cannot_close, solve_opening
+from tesselath.shape.out_of_square import other_diagonal
 
 KEYS = (*SIDES, *DIAGONALS)
 ENDS = ((0, 1), (1, 2), (2, 3), (3, 0), (0, 2), (1, 3))

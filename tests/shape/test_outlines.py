@@ -9,11 +9,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
-from hypothesis import assume, given
-from hypothesis import strategies as st
+from hypothesis import assume, given, strategies as st
 
-from tesselath.measure.tolerances import ALIKE, ON_THE_LINE
-from tesselath.shape.outlines import (
+from tesselath.measure import ALIKE, ON_THE_LINE
+from tesselath.shape import (
     Line,
     Outline,
     area,

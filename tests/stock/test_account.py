@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from tesselath.design.design_file import read_design
-from tesselath.plan.plan import plan_design
-from tesselath.stock.account import account_for_sticks
+from tesselath.design import read_design
+from tesselath.plan import plan_design
+from tesselath.stock import account_for_sticks
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*/design.toml"))
 

@@ -5,18 +5,11 @@ from __future__ import annotations
 from math import floor
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.design.design import Board
-from tesselath.stock.boards import (
-    board_feet,
-    board_measure,
-    hardwood_board_feet,
-    strip_slice,
-    strips_per_board,
-    suits,
-)
+from tesselath.design import Board
+from tesselath.stock import strip_slice, strips_per_board, suits
+from tesselath.stock.boards import board_feet, board_measure, hardwood_board_feet
 
 INCH, FOOT = 25.4, 304.8
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from math import ceil
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.design.design import Board, Stock, WoodDetail
-from tesselath.stock.buying import Purchase, buy_sticks
+from tesselath.design import Board, Stock, WoodDetail
+from tesselath.stock import Purchase
+from tesselath.stock.buying import buy_sticks
 from tesselath.stock.stock_kinds import Kind, find_kinds
 from tops import plan_of, top
 

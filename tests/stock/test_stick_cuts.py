@@ -8,12 +8,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
-from tesselath.design.design_file import parse_design, read_design
-from tesselath.plan.plan import Plan, plan_design
-from tesselath.stock.stick_cuts import StickCut, cut_stick, lay_stick, same_sticks
+from tesselath.design import parse_design, read_design
+from tesselath.plan import Plan, plan_design
+from tesselath.stock import StickCut, cut_stick, lay_stick, same_sticks
 
 ROOT = Path(__file__).parents[2]
 EXAMPLES = sorted(path.parent.name for path in ROOT.glob("examples/*/design.toml"))

@@ -7,15 +7,13 @@ from collections import Counter
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.design.design import Board, Offcut, StickStock, Stock
+from tesselath.design import Board, Offcut, StickStock, Stock
 from tesselath.errors import DesignError, SawError
-from tesselath.parts.parts import Part
-from tesselath.shape.outlines import area
-from tesselath.stock.ripped import SHORTEST_RIP
-from tesselath.stock.sticks import Stick, StickPlan, plan_sticks
+from tesselath.parts import Part
+from tesselath.shape import area
+from tesselath.stock import SHORTEST_RIP, Stick, StickPlan, plan_sticks
 from tops import INCH, design_of, plan_of, rectangle, some_parts, top
 
 #: Nothing but what a test says: no trim, no defects, no spare stick.

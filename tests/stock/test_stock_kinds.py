@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tesselath.design.design import Board, StickStock, Stock, WoodDetail
+from tesselath.design import Board, StickStock, Stock, WoodDetail
 from tesselath.stock.stock_kinds import Kind, find_kinds, price_of
 
 INCH, FOOT = 25.4, 304.8

@@ -7,8 +7,9 @@ import io
 
 import pytest
 
-from tesselath.plan.plan import Plan
-from tesselath.tables.glue_up_table import describe_corners, show_glue, write_glue_up
+from tesselath.plan import Plan
+from tesselath.tables import show_glue, write_glue_up
+from tesselath.tables.glue_up_table import describe_corners
 from tops import plan_of, top
 
 

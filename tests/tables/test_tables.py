@@ -8,19 +8,12 @@ import re
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.measure.spelling import show_numbers
-from tesselath.plan.plan import Plan
-from tesselath.tables.tables import (
-    show_counted,
-    write_parts,
-    write_pieces,
-    write_setups,
-    write_shopping,
-    write_sticks,
-)
+from tesselath.measure import show_numbers
+from tesselath.plan import Plan
+from tesselath.tables import write_parts, write_pieces, write_setups, write_shopping, write_sticks
+from tesselath.tables.tables import show_counted
 from tops import INCH, plan_of, top
 
 TEXTS = {

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from tesselath.top.shopping import ShoppingRow
+from tesselath.top import ShoppingRow
 from tops import INCH, plan_of, top
 
 #: A table top in strips so wide that there are few of them.

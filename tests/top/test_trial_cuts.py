@@ -6,8 +6,8 @@ from math import sqrt
 
 import pytest
 
-from tesselath.plan.plan import Plan
-from tesselath.top.trial_cuts import TrialCut, say_trial_cut
+from tesselath.plan import Plan
+from tesselath.top import TrialCut, say_trial_cut
 from tops import INCH, plan_of, top
 
 

@@ -6,10 +6,10 @@ import csv
 from pathlib import Path
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.wood.moisture import change_share, equilibrium_moisture, find_seasons, moisture_of
+from tesselath.wood import find_seasons
+from tesselath.wood.moisture import change_share, equilibrium_moisture, moisture_of
 from tops import design_of, top
 
 DATA = Path(__file__).parents[1] / "data"

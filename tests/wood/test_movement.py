@@ -10,12 +10,11 @@ import numpy as np
 import pytest
 from click.testing import CliRunner
 
-from tesselath.advice.movement_words import describe_movement
-from tesselath.commands.cli import main
+from tesselath.advice import describe_movement
+from tesselath.commands import main
 from tesselath.errors import DesignError
-from tesselath.plan.plan import Plan
-from tesselath.wood.balance import balance_advice
-from tesselath.wood.movement import Movement
+from tesselath.plan import Plan
+from tesselath.wood import Movement, balance_advice
 from tops import INCH, plan_of, top
 
 CHERRY = '[tones]\ndark = "cherry"\nlight = "cherry"\n'

@@ -7,11 +7,9 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.wood.lumber import known_sizes, sold_as
-from tesselath.wood.thickness import stack_up
+from tesselath.wood import known_sizes, sold_as, stack_up
 from tops import INCH, design_of, plan_of, top
 
 DATA = Path(__file__).parents[1] / "data"

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from tesselath.wood import known_woods
 from tesselath.wood.weight import density_of
-from tesselath.wood.woods import known_woods
 from tops import INCH, plan_of, top
 
 CHERRY = '[tones]\ndark = "cherry"\nlight = "cherry"\n'

@@ -6,11 +6,11 @@ import json
 
 import pytest
 from click.testing import CliRunner
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.commands.cli import main
-from tesselath.wood.woods import coefficient_of, find_wood, known_woods, nearest_wood, wood_of
+from tesselath.commands import main
+from tesselath.wood import find_wood, known_woods, nearest_wood, wood_of
+from tesselath.wood.woods import coefficient_of
 from tops import design_of, top
 
 CONFIDENCES = {"read", "recalled"}

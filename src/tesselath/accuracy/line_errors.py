@@ -24,10 +24,9 @@ from math import hypot, radians, sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from tesselath.design.design import Saw
-from tesselath.field.pieces import Piece
-from tesselath.measure.angles import cosine, sine
-from tesselath.measure.tolerances import ON_THE_LINE
+from tesselath.design import Saw
+from tesselath.field import Piece
+from tesselath.measure import ON_THE_LINE, cosine, sine
 
 __all__ = ["EdgeTable", "ErrorLine", "Term", "add_errors", "errors_along", "read_edges"]
 

@@ -23,13 +23,11 @@ from numpy.typing import NDArray
 
 from tesselath.accuracy.chance import Simulation, simulate
 from tesselath.accuracy.line_errors import ErrorLine, errors_along, read_edges
-from tesselath.design.design import Design
-from tesselath.field.pieces import Piece
-from tesselath.measure.angles import cosine, sine
-from tesselath.measure.tape import rounding_error
-from tesselath.measure.tolerances import ANGLE_ALIKE, ON_THE_LINE
-from tesselath.parts.parts import Part
-from tesselath.shape.outlines import Outline
+from tesselath.design import Design
+from tesselath.field import Piece
+from tesselath.measure import ANGLE_ALIKE, ON_THE_LINE, cosine, rounding_error, sine
+from tesselath.parts import Part
+from tesselath.shape import Outline
 
 __all__ = ["Closing", "Rounding", "Tolerance", "plan_tolerance", "tolerance_table"]
 

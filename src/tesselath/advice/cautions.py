@@ -10,13 +10,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from tesselath.advice.notes import Note
-from tesselath.design.design import Design
-from tesselath.measure.spelling import counted
-from tesselath.measure.tolerances import ALIKE
-from tesselath.parts.parts import Part, numbers_of
-from tesselath.saw.rips import Rip
-from tesselath.saw.setups import Setup
-from tesselath.stock.ripped import NARROWEST_RIP, SHORTEST_RIP
+from tesselath.design import Design
+from tesselath.measure import ALIKE, counted
+from tesselath.parts import Part, numbers_of
+from tesselath.saw import Rip, Setup
+from tesselath.stock import NARROWEST_RIP, SHORTEST_RIP
 
 __all__ = ["LAST_WORD", "caution_of_rip", "cautions_of_part", "cautions_of_plan",
            "cautions_of_setup", "note_cautions"]  # fmt: skip

@@ -6,12 +6,9 @@ Comes in: candidates. Goes out: what to do, and what it gains, in short sentence
 from __future__ import annotations
 
 from tesselath.advice.notes import Note
-from tesselath.design.design import Design
-from tesselath.fit.fit import Candidate
-from tesselath.fit.fit_change import Change, is_on_tape, strip_width
-from tesselath.fit.fit_score import LEAST_THIN
-from tesselath.measure.tape import show_angle, show_number
-from tesselath.measure.tolerances import ALIKE
+from tesselath.design import Design
+from tesselath.fit import LEAST_THIN, Candidate, Change, is_on_tape, strip_width
+from tesselath.measure import ALIKE, show_angle, show_number
 
 __all__ = ["describe_changes", "describe_reasons", "list_heading", "note_shift", "show_exact"]
 

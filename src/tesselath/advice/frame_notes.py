@@ -6,14 +6,11 @@ Comes in: the design, the frame and base as planned. Goes out: notes. Refuses: n
 from __future__ import annotations
 
 from tesselath.advice.notes import Note
-from tesselath.design.design import Design
-from tesselath.frame.frame_base import FrameBase
-from tesselath.glue.pins import choose_pin
-from tesselath.measure.spelling import counted
-from tesselath.measure.tape import show_angle
-from tesselath.measure.tolerances import ANGLE_ALIKE
-from tesselath.shape.corners import is_box
-from tesselath.shape.outlines import Outline
+from tesselath.design import Design
+from tesselath.frame import FrameBase
+from tesselath.glue import choose_pin
+from tesselath.measure import ANGLE_ALIKE, counted, show_angle
+from tesselath.shape import Outline, is_box
 
 __all__ = ["note_frame_base", "note_pins"]
 

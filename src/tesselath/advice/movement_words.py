@@ -10,13 +10,18 @@ from collections.abc import Sequence
 
 from tesselath.advice.notes import Note
 from tesselath.advice.thickness_words import describe_stack, show_fine
-from tesselath.design.design import Design
+from tesselath.design import Design
 from tesselath.errors import DesignError, Fault
-from tesselath.measure.tape import show_change, show_number
-from tesselath.wood.moisture import find_seasons
-from tesselath.wood.movement import Movement, strip_direction, wood_share
-from tesselath.wood.thickness import Stack
-from tesselath.wood.woods import nearest_wood, wood_of
+from tesselath.measure import show_change, show_number
+from tesselath.wood import (
+    Movement,
+    Stack,
+    find_seasons,
+    nearest_wood,
+    strip_direction,
+    wood_of,
+    wood_share,
+)
 
 __all__ = ["describe_movement", "movement_in_short", "note_movement", "refuse_solid_slab"]
 

@@ -11,14 +11,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tesselath.design.design import Design, Filling
-from tesselath.field.pieces import Piece
-from tesselath.measure.spelling import counted
-from tesselath.measure.tape import show_angle, show_area
-from tesselath.measure.tolerances import ALIKE
-from tesselath.parts.parts import Part, numbers_of
-from tesselath.shape.outlines import Outline, area, thickness
-from tesselath.stock.ripped import NARROWEST_RIP, SHORTEST_RIP
+from tesselath.design import Design, Filling
+from tesselath.field import Piece
+from tesselath.measure import ALIKE, counted, show_angle, show_area
+from tesselath.parts import Part, numbers_of
+from tesselath.shape import Outline, area, thickness
+from tesselath.stock import NARROWEST_RIP, SHORTEST_RIP
 
 __all__ = ["Note", "find_notes", "usual_width"]
 

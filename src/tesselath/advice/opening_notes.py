@@ -12,11 +12,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from tesselath.advice.notes import Note
-from tesselath.design.design import Design
-from tesselath.field.taper import EdgeTaper
-from tesselath.shape.curves import CHORD
-from tesselath.shape.out_of_square import DIAGONALS, SIDES, MeasuredOpening
-from tesselath.shape.outlines import Outline
+from tesselath.design import Design
+from tesselath.field import EdgeTaper
+from tesselath.shape import CHORD, DIAGONALS, SIDES, MeasuredOpening, Outline
 
 __all__ = ["note_opening", "say_edge"]
 

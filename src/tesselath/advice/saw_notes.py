@@ -8,12 +8,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from tesselath.advice.notes import Note
-from tesselath.design.design import Design
-from tesselath.frame.frame_base import Member
-from tesselath.measure.tape import show_angle, show_length
-from tesselath.measure.tolerances import ANGLE_ALIKE
-from tesselath.parts.parts import Part
-from tesselath.parts.saw_scale import angles_wanted, is_listed, opens_by, packing, read_scale
+from tesselath.design import Design
+from tesselath.frame import Member
+from tesselath.measure import ANGLE_ALIKE, show_angle, show_length
+from tesselath.parts import Part, angles_wanted, is_listed, opens_by, packing, read_scale
 
 __all__ = ["note_saw"]
 

@@ -8,12 +8,10 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from tesselath.advice.notes import Note
-from tesselath.design.design import Board, Design
-from tesselath.measure.tolerances import ALIKE
-from tesselath.saw.strip_widths import reckon_drift, reckon_widths
-from tesselath.stock.boards import PLANER_LEAST, SNIPE, strips_per_board, suits
-from tesselath.stock.buying import Purchase
-from tesselath.stock.sticks import StickPlan
+from tesselath.design import Board, Design
+from tesselath.measure import ALIKE
+from tesselath.saw import reckon_drift, reckon_widths
+from tesselath.stock import PLANER_LEAST, SNIPE, Purchase, StickPlan, strips_per_board, suits
 
 __all__ = ["note_stock", "note_strip_widths"]
 

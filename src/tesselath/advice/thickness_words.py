@@ -8,10 +8,9 @@ how the strips come out against the frame. Refuses: nothing. Changes are printed
 from __future__ import annotations
 
 from tesselath.advice.notes import Note
-from tesselath.design.design import Design
-from tesselath.measure.tape import FINEST, show_change, show_length, show_number
-from tesselath.wood.lumber import known_sizes, sold_as
-from tesselath.wood.thickness import Stack
+from tesselath.design import Design
+from tesselath.measure import FINEST, show_change, show_length, show_number
+from tesselath.wood import Stack, known_sizes, sold_as
 
 __all__ = ["describe_stack", "note_thickness", "show_fine"]
 

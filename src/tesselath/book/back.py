@@ -5,10 +5,10 @@ Comes in: a plan. Goes out: chapters. Refuses: nothing.
 
 from __future__ import annotations
 
-from tesselath.advice.cautions import LAST_WORD, cautions_of_plan
+from tesselath.advice import LAST_WORD, cautions_of_plan
 from tesselath.book.blocks import Beside, Block, Chapter, Heading, Points, Room, Table, Words
-from tesselath.measure.spelling import show_numbers
-from tesselath.plan.plan import Plan
+from tesselath.measure import show_numbers
+from tesselath.plan import Plan
 
 __all__ = ["cautions", "glossary"]
 

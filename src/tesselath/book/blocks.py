@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from tesselath.draw.paper.sheet import Sheet
+from tesselath.draw.paper import Sheet
 
 __all__ = ["BLANK", "Beside", "Block", "Chapter", "Contents", "Figure", "Heading", "NewPage",
            "Points", "Room", "Table", "Title", "Words", "figure_file", "figures_of",

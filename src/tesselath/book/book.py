@@ -17,7 +17,7 @@ from tesselath.book.paper import page_room
 from tesselath.book.stick_pages import stick_diagrams
 from tesselath.book.typst_pages import set_book
 from tesselath.book.wood_pages import wood_moves
-from tesselath.plan.plan import Plan
+from tesselath.plan import Plan
 
 __all__ = ["plan_chapters", "write_book"]
 

@@ -5,7 +5,7 @@ Comes in: a plan, the room of a page. Goes out: chapters. Refuses: nothing.
 
 from __future__ import annotations
 
-from tesselath.advice.cautions import cautions_of_setup
+from tesselath.advice import cautions_of_setup
 from tesselath.book.blocks import (
     BLANK,
     Beside,
@@ -20,19 +20,21 @@ from tesselath.book.blocks import (
 )
 from tesselath.book.paper import page_room
 from tesselath.book.show import Show
-from tesselath.draw.bench.at_saw import draw_at_saw, touching_corner
-from tesselath.draw.bench.hand_sawn import draw_hand_sawn
-from tesselath.draw.bench.saw_view import WIDE
-from tesselath.draw.maps.map import draw_map
-from tesselath.draw.maps.wood import WoodLook, dress_woods
-from tesselath.measure.spelling import counted, listed, show_numbers
-from tesselath.measure.tape import show_angle, show_change, show_number
-from tesselath.measure.tolerances import ALIKE
-from tesselath.parts.parts import Part
-from tesselath.plan.plan import Plan
-from tesselath.saw.rips import Rip
-from tesselath.saw.setups import MarkOut, Setup
-from tesselath.top.trial_cuts import say_trial_cut
+from tesselath.draw.bench import WIDE, draw_at_saw, draw_hand_sawn, touching_corner
+from tesselath.draw.maps import WoodLook, draw_map, dress_woods
+from tesselath.measure import (
+    ALIKE,
+    counted,
+    listed,
+    show_angle,
+    show_change,
+    show_number,
+    show_numbers,
+)
+from tesselath.parts import Part
+from tesselath.plan import Plan
+from tesselath.saw import MarkOut, Rip, Setup
+from tesselath.top import say_trial_cut
 
 __all__ = ["cut_list", "cutting", "map_of_parts"]
 

@@ -8,9 +8,9 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 
-from tesselath.design.design import Design
-from tesselath.draw.paper.sheet import Layer, Sheet, Text
-from tesselath.measure.spelling import in_english
+from tesselath.design import Design
+from tesselath.draw.paper import Layer, Sheet, Text
+from tesselath.measure import in_english
 
 __all__ = ["Speech", "speech_for"]
 

@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from tesselath.advice.thickness_words import describe_stack
+from tesselath.advice import describe_stack
 from tesselath.book.blocks import BLANK, Block, Chapter, Heading, Points, Room, Table, Words
 from tesselath.book.show import Show
-from tesselath.glue.finish import finish_steps
-from tesselath.plan.plan import Plan
+from tesselath.glue import finish_steps
+from tesselath.plan import Plan
 
 __all__ = ["after_the_glue", "dry_fit"]
 

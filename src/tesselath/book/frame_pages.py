@@ -19,15 +19,11 @@ from tesselath.book.blocks import (
 )
 from tesselath.book.heights import room_left
 from tesselath.book.show import Show
-from tesselath.design.design import Board
-from tesselath.draw.bench.base import draw_base_lines, draw_sheets
-from tesselath.draw.bench.members import draw_members
-from tesselath.draw.bench.section import draw_section
-from tesselath.frame.frame_base import BasePanel, Reading, group_members
-from tesselath.measure.spelling import counted
-from tesselath.measure.tape import show_angle
-from tesselath.measure.tolerances import ALIKE
-from tesselath.plan.plan import Plan
+from tesselath.design import Board
+from tesselath.draw.bench import draw_base_lines, draw_members, draw_section, draw_sheets
+from tesselath.frame import BasePanel, Reading, group_members
+from tesselath.measure import ALIKE, counted, show_angle
+from tesselath.plan import Plan
 
 __all__ = ["frame_and_base"]
 

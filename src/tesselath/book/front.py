@@ -21,14 +21,13 @@ from tesselath.book.blocks import (
     Words,
 )
 from tesselath.book.show import Show
-from tesselath.draw.maps.preview import draw_preview
-from tesselath.measure.spelling import counted, listed
-from tesselath.measure.tape import run_unit, show_number, show_run
-from tesselath.plan.plan import Plan
-from tesselath.stock.account import account_for_sticks
-from tesselath.tables.tables import count_pieces
-from tesselath.top.shopping import show_count
-from tesselath.wood.weight import describe_weight
+from tesselath.draw.maps import draw_preview
+from tesselath.measure import counted, listed, run_unit, show_number, show_run
+from tesselath.plan import Plan
+from tesselath.stock import account_for_sticks
+from tesselath.tables import count_pieces
+from tesselath.top import show_count
+from tesselath.wood import describe_weight
 
 __all__ = ["buying", "cover", "skill_of", "tools_for"]
 

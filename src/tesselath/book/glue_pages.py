@@ -24,19 +24,17 @@ from tesselath.book.blocks import (
 )
 from tesselath.book.heights import height_of
 from tesselath.book.show import Show
-from tesselath.draw.bench.glue_map import draw_glue_map
-from tesselath.draw.bench.glue_overview import (
+from tesselath.draw.bench import (
     draw_first_pair,
+    draw_glue_map,
     draw_glue_overview,
     lain_after,
     pair_corners,
 )
-from tesselath.glue.glue_up import GlueUp
-from tesselath.glue.hold import hold_of
-from tesselath.measure.spelling import counted
-from tesselath.measure.tape import show_number
-from tesselath.plan.plan import Plan
-from tesselath.tables.glue_up_table import describe_batten, describe_check, show_glue
+from tesselath.glue import GlueUp, hold_of
+from tesselath.measure import counted, show_number
+from tesselath.plan import Plan
+from tesselath.tables import describe_batten, describe_check, show_glue
 
 __all__ = ["gluing"]
 

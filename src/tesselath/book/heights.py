@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from math import ceil
 
 from tesselath.book.blocks import BLANK, Beside, Block, Figure, Heading, Points, Room, Table, Words
-from tesselath.draw.paper.lettering import text_width
+from tesselath.draw.paper import text_width
 
 __all__ = ["height_of", "room_left"]
 

@@ -6,7 +6,7 @@ Comes in: a design. Goes out: the room of a page. Refuses: a paper that is not k
 from __future__ import annotations
 
 from tesselath.book.blocks import Room
-from tesselath.design.design import Design
+from tesselath.design import Design
 
 __all__ = ["OVER", "PAPERS", "SIDE", "UNDER", "page_room"]
 

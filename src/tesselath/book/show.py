@@ -8,9 +8,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
-from tesselath.measure.tape import show_angle, show_number
-from tesselath.parts.parts import Part
-from tesselath.plan.plan import Plan
+from tesselath.measure import show_angle, show_number
+from tesselath.parts import Part
+from tesselath.plan import Plan
 
 __all__ = ["Show"]
 

@@ -29,7 +29,7 @@ from tesselath.book.blocks import (
 from tesselath.book.book import plan_chapters
 from tesselath.book.english import Speech, speech_for
 from tesselath.book.front import woods_of
-from tesselath.plan.plan import Plan
+from tesselath.plan import Plan
 
 __all__ = ["write_steps"]
 

@@ -6,11 +6,11 @@ Comes in: a plan, the room of a page. Goes out: a chapter. Refuses: nothing.
 from __future__ import annotations
 
 from tesselath.book.blocks import Block, Chapter, Figure, Points, Room, Words
-from tesselath.draw.bench.stick_sheet import stick_bars
-from tesselath.draw.paper.sheet import Layer, Sheet
-from tesselath.measure.spelling import counted
-from tesselath.plan.plan import Plan
-from tesselath.stock.stick_cuts import same_sticks
+from tesselath.draw.bench import stick_bars
+from tesselath.draw.paper import Layer, Sheet
+from tesselath.measure import counted
+from tesselath.plan import Plan
+from tesselath.stock import same_sticks
 
 __all__ = ["stick_diagrams"]
 

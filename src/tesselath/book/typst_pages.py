@@ -26,10 +26,8 @@ from tesselath.book.blocks import (
 )
 from tesselath.book.english import Speech
 from tesselath.book.paper import OVER, PAPERS, SIDE, UNDER
-from tesselath.design.design import Design
-from tesselath.draw.paper.pdf import TYPST_FONT, quote_typst, typeset
-from tesselath.draw.paper.sheet import Sheet
-from tesselath.draw.paper.svg import show_coordinate
+from tesselath.design import Design
+from tesselath.draw.paper import TYPST_FONT, Sheet, quote_typst, show_coordinate, typeset
 
 __all__ = ["set_book"]
 

@@ -5,12 +5,11 @@ Comes in: a plan. Goes out: a chapter. Refuses: nothing.
 
 from __future__ import annotations
 
-from tesselath.advice.movement_words import describe_movement
+from tesselath.advice import describe_movement
 from tesselath.book.blocks import Block, Chapter, Figure, Heading, Points, Room, Words
-from tesselath.draw.maps.seasons import draw_seasons
-from tesselath.plan.plan import Plan
-from tesselath.wood.balance import balance_advice
-from tesselath.wood.weight import describe_weight
+from tesselath.draw.maps import draw_seasons
+from tesselath.plan import Plan
+from tesselath.wood import balance_advice, describe_weight
 
 __all__ = ["wood_moves"]
 

@@ -89,7 +89,7 @@ def read_only(only: str | None) -> tuple[str, ...]:
     -----
     Source: own derivation.
     """
-    from tesselath.output.outputs import OUTPUTS, output_names, usual_names
+    from tesselath.output import OUTPUTS, output_names, usual_names
 
     if only is None:
         return usual_names()

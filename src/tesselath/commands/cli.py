@@ -23,7 +23,7 @@ from tesselath.commands.woods_command import woods
 from tesselath.errors import Fault, OutputError
 
 if TYPE_CHECKING:
-    from tesselath.plan.plan import Plan
+    from tesselath.plan import Plan
 
 __all__ = ["main"]
 
@@ -71,9 +71,9 @@ def begin(
     as_json: bool,
 ) -> None:
     """Write a short commented design file to fill in, or a pattern file."""
-    from tesselath.design.starter import starter_design
-    from tesselath.files.folder import write_file
-    from tesselath.pattern.pattern_reference import starter_pattern
+    from tesselath.design import starter_design
+    from tesselath.files import write_file
+    from tesselath.pattern import starter_pattern
 
     if design.suffix.lower() != ".toml":
         rule = "A design or pattern file ends in .toml."
@@ -119,12 +119,10 @@ def plan(
         _rescue(design, spoiled, as_json=as_json)
         return
     wanted = read_only(only)
-    from tesselath.design.design_file import read_design
-    from tesselath.files.folder import write_folder
-    from tesselath.output.outputs import write_outputs
-    from tesselath.output.summary import summarise
-    from tesselath.plan.plan import plan_design
-    from tesselath.plan.plan_json import plan_tables
+    from tesselath.design import read_design
+    from tesselath.files import write_folder
+    from tesselath.output import summarise, write_outputs
+    from tesselath.plan import plan_design, plan_tables
 
     made = plan_design(read_design(design))
     folder = into if into is not None else design.with_name(f"{design.stem}-plan")
@@ -149,8 +147,8 @@ def plan(
 
 def _changed(folder: Path, made: Plan) -> tuple[str, ...]:
     """Say what changes against the plan that a folder holds; nothing where none can be read."""
-    from tesselath.plan.plan_json import plan_tables, read_plan_json
-    from tesselath.revise.changes import changed_since
+    from tesselath.plan import plan_tables, read_plan_json
+    from tesselath.revise import changed_since
 
     if not (folder / "plan.json").is_file():
         return ()
@@ -164,10 +162,9 @@ def _rescue(design: Path, spoiled: str, *, as_json: bool) -> None:
     """Answer from which spare or leftover each spoiled piece is cut again."""
     from dataclasses import asdict
 
-    from tesselath.design.design_file import read_design
-    from tesselath.plan.plan import plan_design
-    from tesselath.plan.plan_json import plan_tables, read_plan_json
-    from tesselath.revise.spoiled import describe_rescue, rescue_pieces
+    from tesselath.design import read_design
+    from tesselath.plan import plan_design, plan_tables, read_plan_json
+    from tesselath.revise import describe_rescue, rescue_pieces
 
     numbers = _numbers(spoiled)
     tables = (
@@ -205,8 +202,8 @@ def _numbers(text: str) -> list[int]:
 @says_what_is_wrong
 def patterns(name: str | None, *, as_json: bool) -> None:
     """List the patterns, or explain one with its sizes and tones."""
-    from tesselath.output.summary import describe_pattern
-    from tesselath.pattern.catalogue import find_pattern, pattern_names
+    from tesselath.output import describe_pattern
+    from tesselath.pattern import find_pattern, pattern_names
 
     found = [find_pattern(n) for n in ([name] if name else pattern_names())]
     if as_json:
@@ -246,7 +243,7 @@ def gallery(*, into: Path, only: str | None, as_json: bool) -> None:
         render_sheet,
         write_index,
     )
-    from tesselath.files.where import examples_folder
+    from tesselath.files import examples_folder
 
     names = None if only is None else {name.strip() for name in only.split(",")}
     pictures = list(draw_gallery(examples=examples_folder(), only=names))

@@ -14,10 +14,10 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from tesselath.commands.answers import json_option, print_json, says_what_is_wrong
-from tesselath.output.terminal import wrapped
+from tesselath.output import wrapped
 
 if TYPE_CHECKING:
-    from tesselath.revise.compare import ComparedRow
+    from tesselath.revise import ComparedRow
 
 __all__ = ["compare", "read_tables"]
 
@@ -38,8 +38,7 @@ def compare(a: Path, b: Path, *, picture: Path | None, force: bool, as_json: boo
     A and B are designs (my-table.toml), plan folders or plan.json files; a design beside the
     folder that was planned from it before says what has changed since.
     """
-    from tesselath.revise.changes import describe_changes
-    from tesselath.revise.compare import compare_plans
+    from tesselath.revise import compare_plans, describe_changes
 
     before, after = read_tables(a), read_tables(b)
     names = _names(a, b, before, after)
@@ -94,9 +93,8 @@ def read_tables(path: Path) -> dict[str, Any]:
     -----
     Source: own derivation.
     """
-    from tesselath.design.design_file import read_design
-    from tesselath.plan.plan import plan_design
-    from tesselath.plan.plan_json import plan_tables, read_plan_json
+    from tesselath.design import read_design
+    from tesselath.plan import plan_design, plan_tables, read_plan_json
 
     if path.is_dir():
         return read_plan_json(path / "plan.json")
@@ -121,7 +119,7 @@ def _table(
     plans: tuple[dict[str, Any], dict[str, Any]],
 ) -> list[str]:
     """Lay the figures out in columns; what is the same in both is not marked."""
-    from tesselath.revise.compare import show_change, show_value
+    from tesselath.revise import show_change, show_value
 
     lines = [f"A: {names[0]}", f"B: {names[1]}"]
     cells = [
@@ -147,10 +145,10 @@ def _draw(
     *,
     force: bool,
 ) -> None:
-    from tesselath.draw.maps.compare_sheet import draw_comparison
-    from tesselath.draw.paper.svg import write_svg
+    from tesselath.draw.maps import draw_comparison
+    from tesselath.draw.paper import write_svg
     from tesselath.errors import Fault, OutputError
-    from tesselath.files.folder import write_file
+    from tesselath.files import write_file
 
     if path.suffix.lower() != ".svg":
         rule = "The picture is an SVG file; its name ends in .svg."

@@ -13,12 +13,12 @@ from typing import TYPE_CHECKING
 import click
 
 from tesselath.commands.answers import json_option, print_json, says_what_is_wrong
-from tesselath.output.terminal import wrapped
+from tesselath.output import wrapped
 
 if TYPE_CHECKING:
-    from tesselath.design.design import Design
-    from tesselath.draw.maps.preview import Top
-    from tesselath.fit.fit import Candidate, Fit
+    from tesselath.design import Design
+    from tesselath.draw.maps import Top
+    from tesselath.fit import Candidate, Fit
 
 __all__ = ["fit"]
 
@@ -65,8 +65,8 @@ def fit(
     Nothing gets thinner than in the design as it is. With --keep strip the opening or a border
     moves by two strips at most; with --keep opening the strips are ripped to suit.
     """
-    from tesselath.design.design_file import read_design
-    from tesselath.fit.fit import fit_design
+    from tesselath.design import read_design
+    from tesselath.fit import fit_design
 
     if into is not None and number is None:
         raise click.UsageError("--into: say which layout is written, with --apply N.")
@@ -112,11 +112,11 @@ def _target(path: Path, into: Path | None) -> Path:
 
 def _apply(found: Fit, number: int, path: Path, target: Path, *, force: bool) -> None:
     """Write one layout as a new design file, once it can be read again."""
-    from tesselath.advice.fit_words import describe_changes
-    from tesselath.design.design_file import parse_design
+    from tesselath.advice import describe_changes
+    from tesselath.design import parse_design
     from tesselath.errors import DesignError, Fault
-    from tesselath.files.folder import write_file
-    from tesselath.fit.fit_write import rewrite_design
+    from tesselath.files import write_file
+    from tesselath.fit import rewrite_design
 
     if number > len(found.candidates):
         count = len(found.candidates)
@@ -136,7 +136,7 @@ def _apply(found: Fit, number: int, path: Path, target: Path, *, force: bool) ->
 
 def _sentences(found: Fit) -> list[str]:
     """Say what is there, and what could be."""
-    from tesselath.advice.fit_words import describe_changes, describe_reasons, list_heading
+    from tesselath.advice import describe_changes, describe_reasons, list_heading
 
     given = found.given
     score, design = given.score, given.design
@@ -171,10 +171,10 @@ def _margins(given: Candidate) -> str:
 
 def _draw(found: Fit, path: Path, *, force: bool) -> None:
     """Draw the design as it is and the layouts on one sheet."""
-    from tesselath.advice.fit_words import describe_changes, describe_reasons
-    from tesselath.draw.maps.fit_sheet import Shown, draw_fit
-    from tesselath.draw.paper.svg import write_svg
-    from tesselath.files.folder import write_file
+    from tesselath.advice import describe_changes, describe_reasons
+    from tesselath.draw.maps import Shown, draw_fit
+    from tesselath.draw.paper import write_svg
+    from tesselath.files import write_file
 
     given = found.given
     score, design = given.score, given.design
@@ -191,9 +191,9 @@ def _draw(found: Fit, path: Path, *, force: bool) -> None:
 
 def _top(design: Design) -> Top:
     """What is seen of a design."""
-    from tesselath.draw.maps.preview import FrameLook, Top
-    from tesselath.field.opening import opening_outline
-    from tesselath.fit.fit_score import lay_out
+    from tesselath.draw.maps import FrameLook, Top
+    from tesselath.field import opening_outline
+    from tesselath.fit import lay_out
 
     frame = design.frame
     look = None if frame is None else FrameLook(frame.width, frame.corner, frame.wood)
@@ -203,8 +203,8 @@ def _top(design: Design) -> Top:
 
 def _table(found: Fit) -> dict[str, object]:
     """The fit as JSON: lengths in mm, angles in degrees."""
-    from tesselath.advice.fit_words import describe_changes, describe_reasons
-    from tesselath.fit.fit_change import write_value
+    from tesselath.advice import describe_changes, describe_reasons
+    from tesselath.fit import write_value
 
     given = found.given
     lists, number = [], 0

@@ -13,13 +13,11 @@ from pathlib import Path
 
 import numpy as np
 
-from tesselath.design.design import Design, Field, Filling, Frame, OpeningSize, StickStock, Stock
-from tesselath.field.cell import cell_items
-from tesselath.pattern.catalogue import find_pattern, pattern_names
-from tesselath.pattern.pattern import Pattern
-from tesselath.pattern.sizes import settle_sizes
-from tesselath.plan.plan import Plan, plan_design
-from tesselath.shape.outlines import as_outline
+from tesselath.design import Design, Field, Filling, Frame, OpeningSize, StickStock, Stock
+from tesselath.field import cell_items
+from tesselath.pattern import Pattern, find_pattern, pattern_names, settle_sizes
+from tesselath.plan import Plan, plan_design
+from tesselath.shape import as_outline
 
 __all__ = [
     "Picture",
@@ -82,10 +80,9 @@ def draw_gallery(
     -----
     Source: own derivation.
     """
-    from tesselath.design.design_file import read_design
-    from tesselath.draw.maps.map import draw_map
-    from tesselath.draw.maps.preview import draw_preview
-    from tesselath.draw.paper.svg import write_svg
+    from tesselath.design import read_design
+    from tesselath.draw.maps import draw_map, draw_preview
+    from tesselath.draw.paper import write_svg
 
     for name in pattern_names():
         if only is not None and name not in only:
@@ -196,7 +193,7 @@ def render_png(svg: str, *, width_px: int) -> bytes:
 
 def render_sheet(pictures: Sequence[Picture], *, columns: int, width_px: int) -> bytes:
     """Render a contact sheet to PNG; see `render_png`."""
-    from tesselath.draw.paper.pdf import quote_typst
+    from tesselath.draw.paper import quote_typst
 
     files = {f"{n}.svg": picture.svg for n, picture in enumerate(pictures)}
     cells = ", ".join(
@@ -209,7 +206,7 @@ def render_sheet(pictures: Sequence[Picture], *, columns: int, width_px: int) ->
 
 
 def _typeset(files: dict[str, str], body: str, width_px: int) -> bytes:
-    from tesselath.draw.paper.pdf import TYPST_FONT, typeset
+    from tesselath.draw.paper import TYPST_FONT, typeset
 
     wide = 720.0  # pt
     page = f"#set page(width: {wide}pt, height: auto, margin: 8pt, fill: white)"

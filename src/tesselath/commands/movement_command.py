@@ -11,7 +11,7 @@ from pathlib import Path
 import click
 
 from tesselath.commands.answers import json_option, print_json, says_what_is_wrong
-from tesselath.output.terminal import wrapped
+from tesselath.output import wrapped
 
 __all__ = ["movement"]
 
@@ -22,11 +22,10 @@ __all__ = ["movement"]
 @says_what_is_wrong
 def movement(design: Path, *, as_json: bool) -> None:
     """Say what the seasons do to a strip, a row, the field and the frame, and what gap to leave."""
-    from tesselath.advice.movement_words import describe_movement
-    from tesselath.design.design_file import read_design
-    from tesselath.plan.plan import plan_design
-    from tesselath.plan.wood_json import movement_tables, thickness_table
-    from tesselath.wood.balance import balance_advice
+    from tesselath.advice import describe_movement
+    from tesselath.design import read_design
+    from tesselath.plan import movement_tables, plan_design, thickness_table
+    from tesselath.wood import balance_advice
 
     plan = plan_design(read_design(design))
     if as_json:

@@ -17,8 +17,8 @@ import click
 from tesselath.commands.answers import json_option, print_json, says_what_is_wrong
 
 if TYPE_CHECKING:
-    from tesselath.pattern.pattern import Pattern
-    from tesselath.prove.proof import Proof, TilingFault
+    from tesselath.pattern import Pattern
+    from tesselath.prove import Proof, TilingFault
 
 __all__ = ["prove"]
 
@@ -50,8 +50,8 @@ def prove(
     PATTERN is the name of a shipped pattern, or a file of your own, my-own.toml. It is tried at
     its own sizes and at others within their limits, straight and turned, with and without a gap.
     """
-    from tesselath.pattern.catalogue import find_pattern
-    from tesselath.prove.prove import prove_pattern
+    from tesselath.pattern import find_pattern
+    from tesselath.prove import prove_pattern
 
     found = find_pattern(pattern)
     proof = prove_pattern(found, rounds=rounds, seed=seed)
@@ -68,10 +68,10 @@ def prove(
 
 def _draw(proof: Proof, path: Path, *, force: bool) -> str | None:
     """Draw the first fault that has a place; None when there is none."""
-    from tesselath.draw.maps.fault import draw_fault, may_be_drawn
-    from tesselath.draw.paper.svg import write_svg
+    from tesselath.draw.maps import draw_fault, may_be_drawn
+    from tesselath.draw.paper import write_svg
     from tesselath.errors import Fault, OutputError
-    from tesselath.files.folder import write_file
+    from tesselath.files import write_file
 
     if path.suffix.lower() != ".svg":
         rule = "The drawing is an SVG file; its name ends in .svg."
@@ -120,7 +120,7 @@ def _tried(proof: Proof) -> str:
 
 
 def _covered(proof: Proof) -> str:
-    from tesselath.measure.tape import show_area
+    from tesselath.measure import show_area
 
     cover = proof.cover
     assert cover is not None
@@ -135,7 +135,7 @@ def _covered(proof: Proof) -> str:
 
 
 def _repeats(proof: Proof) -> str:
-    from tesselath.measure.tape import show_area, show_number
+    from tesselath.measure import show_area, show_number
 
     repeat = proof.repeat
     assert repeat is not None
@@ -149,7 +149,7 @@ def _repeats(proof: Proof) -> str:
 
 
 def _symmetry(proof: Proof) -> str:
-    from tesselath.field.symmetry import GROUP_WORDS
+    from tesselath.field import GROUP_WORDS
 
     if proof.stands_alone:
         return ""
@@ -167,7 +167,7 @@ def _where(fault: TilingFault) -> str:
 
 def _details(pattern: Pattern, proof: Proof, fault: TilingFault) -> list[str]:
     """Say where, at which sizes, how often, and which size alone does it."""
-    from tesselath.measure.tape import show_area
+    from tesselath.measure import show_area
 
     lines = []
     if fault.at is not None:
@@ -196,8 +196,8 @@ def _details(pattern: Pattern, proof: Proof, fault: TilingFault) -> list[str]:
 
 
 def _size(pattern: Pattern, name: str, value: float) -> str:
-    from tesselath.measure.tape import show_number
-    from tesselath.pattern.sizes import show_size
+    from tesselath.measure import show_number
+    from tesselath.pattern import show_size
 
     size = pattern.size(name)
     if size is None or size.kind == "number":
@@ -208,7 +208,7 @@ def _size(pattern: Pattern, name: str, value: float) -> str:
 
 
 def _length(value: float) -> str:
-    from tesselath.measure.tape import show_number
+    from tesselath.measure import show_number
 
     inches, mm = show_number(value / 25.4, decimals=3), show_number(value, decimals=2)
     return f"{inches} in ({mm} mm)"

@@ -56,12 +56,11 @@ def refit(
     with what it is over by and what can be done. The new plan goes into a folder of its own, by
     its file name with -refit; the plan of before stays as it is.
     """
-    from tesselath.design.design_file import read_design
-    from tesselath.files.folder import write_folder
-    from tesselath.output.outputs import write_outputs
-    from tesselath.output.summary import summarise
-    from tesselath.plan.plan_json import plan_tables, read_plan_json
-    from tesselath.revise.refit import refit_plan
+    from tesselath.design import read_design
+    from tesselath.files import write_folder
+    from tesselath.output import summarise, write_outputs
+    from tesselath.plan import plan_tables, read_plan_json
+    from tesselath.revise import refit_plan
 
     wanted = read_only(only)
     folder = into if into is not None else design.with_name(f"{design.stem}-refit")
@@ -153,7 +152,7 @@ def _run(low: int, high: int, tables: Mapping[str, Any]) -> Sequence[int]:
 def _read_moved(text: str, units: str) -> tuple[float, float]:
     """Read how far the glued field lies off its place [mm]."""
     from tesselath.errors import MeasureError
-    from tesselath.measure.measures import parse_length
+    from tesselath.measure import parse_length
 
     words = text.split(",")
     if len(words) != 2:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import click
 
 from tesselath.commands.answers import json_option, print_json, says_what_is_wrong
-from tesselath.wood.woods import Figure, Wood
+from tesselath.wood import Figure, Wood
 
 __all__ = ["woods"]
 
@@ -29,7 +29,7 @@ _FIGURES = (
 @says_what_is_wrong
 def woods(name: tuple[str, ...], *, as_json: bool) -> None:
     """List the built-in woods and how much each moves, or tell all that is known of one."""
-    from tesselath.wood.woods import find_wood, known_woods, nearest_wood
+    from tesselath.wood import find_wood, known_woods, nearest_wood
 
     wanted = " ".join(name)
     found = known_woods()

@@ -21,7 +21,7 @@ from tesselath.cutting.ends import EndProfile
 from tesselath.cutting.gaps import RUNS_ALIKE, finish_cost, joint_gap, start_cost
 from tesselath.cutting.stock import Certificate, CutPiece, Sawing, StickKind
 from tesselath.errors import Fault, SawError
-from tesselath.measure.tolerances import ALIKE, ON_THE_LINE
+from tesselath.measure import ALIKE, ON_THE_LINE
 
 __all__ = ["check_certificate"]
 

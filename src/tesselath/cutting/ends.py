@@ -23,8 +23,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tesselath.errors import Fault, SawError
-from tesselath.measure.angles import tangent
-from tesselath.measure.tolerances import ALIKE, ON_THE_LINE
+from tesselath.measure import ALIKE, ON_THE_LINE, tangent
 
 __all__ = [
     "EndProfile",

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tesselath.cutting.job import Column, Job
-from tesselath.measure.tolerances import ALIKE
+from tesselath.measure import ALIKE
 
 __all__ = ["fit_pieces"]
 

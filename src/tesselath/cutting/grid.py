@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from tesselath.measure.tolerances import ALIKE, ON_THE_LINE
+from tesselath.measure import ALIKE, ON_THE_LINE
 
 __all__ = ["FINEST", "Grid", "choose_grids", "lay_grid", "round_down", "round_up"]
 

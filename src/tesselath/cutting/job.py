@@ -30,7 +30,7 @@ from tesselath.cutting.parity import (
 )
 from tesselath.cutting.stock import CutPiece, Sawing, StickKind
 from tesselath.cutting.walk import WalkGrid, best_walks, lay_walk_grid
-from tesselath.measure.tolerances import ALIKE
+from tesselath.measure import ALIKE
 
 __all__ = ["SCALE", "Ceilings", "Column", "Job", "lay_job"]
 

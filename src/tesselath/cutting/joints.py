@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from tesselath.cutting.ends import EndProfile
 from tesselath.cutting.gaps import finish_cost, joint_gap, start_cost
 from tesselath.cutting.stock import CutPiece, Sawing
-from tesselath.measure.tolerances import ON_THE_LINE
+from tesselath.measure import ON_THE_LINE
 
 __all__ = ["Chain", "Joints", "Lie", "find_chain", "lay_joints"]
 

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from tesselath.cutting.job import Column, Job
 from tesselath.cutting.knapsack import best_fillings
-from tesselath.measure.tolerances import ALIKE
+from tesselath.measure import ALIKE
 
 __all__ = ["gather_leftover"]
 

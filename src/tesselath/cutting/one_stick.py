@@ -15,7 +15,7 @@ from tesselath.cutting.ends import EndProfile
 from tesselath.cutting.gaps import finish_cost, joint_gap, kerf_along, start_cost
 from tesselath.cutting.stock import CutPiece, Sawing
 from tesselath.errors import Fault, SawError
-from tesselath.measure.tolerances import ON_THE_LINE
+from tesselath.measure import ON_THE_LINE
 
 __all__ = ["closed_form", "stick_sum"]
 

@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tesselath.cutting.joints import Joints, Lie
-from tesselath.measure.tolerances import ON_THE_LINE
+from tesselath.measure import ON_THE_LINE
 
 __all__ = ["Laid", "Orders", "joint_cost", "lay_in_order"]
 

@@ -25,7 +25,7 @@ from numpy.typing import NDArray
 from tesselath.cutting.gaps import RUNS_ALIKE, kerf_along
 from tesselath.cutting.grid import round_down
 from tesselath.cutting.joints import Joints
-from tesselath.measure.tolerances import ALIKE
+from tesselath.measure import ALIKE
 
 __all__ = ["ParityGrid", "lay_parity_grid", "parity_fillings", "parity_values"]
 

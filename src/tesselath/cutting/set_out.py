@@ -21,7 +21,7 @@ from tesselath.cutting.gaps import RUNS_ALIKE, kerf_along
 from tesselath.cutting.job import Column, Job
 from tesselath.cutting.order import Laid, joint_cost, lay_in_order
 from tesselath.cutting.stock import CutStick, PlacedPiece
-from tesselath.measure.tolerances import ALIKE
+from tesselath.measure import ALIKE
 
 __all__ = ["set_out_sticks"]
 

@@ -13,7 +13,7 @@ from tesselath.cutting.dive import cost_of
 from tesselath.cutting.job import Column, Job
 from tesselath.cutting.joints import Joints
 from tesselath.cutting.lp_desk import Row, run_whole
-from tesselath.measure.tolerances import ON_THE_LINE
+from tesselath.measure import ON_THE_LINE
 
 __all__ = ["choose_among_all"]
 

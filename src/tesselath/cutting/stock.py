@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from tesselath.cutting.ends import EndProfile, end_corners, straight_end
 from tesselath.cutting.gaps import RULES, JointRule
 from tesselath.errors import Fault, SawError
-from tesselath.measure.tolerances import ALIKE
+from tesselath.measure import ALIKE
 
 __all__ = [
     "Certificate",

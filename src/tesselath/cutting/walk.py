@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 from tesselath.cutting.grid import round_down, round_up
 from tesselath.cutting.joints import Joints
 from tesselath.cutting.order import Laid
-from tesselath.measure.tolerances import ALIKE
+from tesselath.measure import ALIKE
 
 __all__ = ["WalkGrid", "best_walks", "lay_walk_grid"]
 

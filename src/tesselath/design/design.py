@@ -11,11 +11,10 @@ left the key out and no default exists.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from dataclasses import field as _default
+from dataclasses import dataclass, field as _default
 
-from tesselath.measure.tape import show_both, show_length
-from tesselath.pattern.pattern import Pattern
+from tesselath.measure import show_both, show_length
+from tesselath.pattern import Pattern
 
 __all__ = [
     "Base",

@@ -35,7 +35,7 @@ from tesselath.design.design import (
 )
 from tesselath.design.design_checks import opening_size
 from tesselath.design.design_models import MEASURED_KEYS, AirModel, DesignModel, Table
-from tesselath.measure.tolerances import ALIKE
+from tesselath.measure import ALIKE
 
 __all__ = ["build_design"]
 

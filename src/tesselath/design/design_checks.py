@@ -11,9 +11,8 @@ from collections.abc import Collection, Iterator
 
 from tesselath.design.design_faults import Complaint
 from tesselath.design.design_models import MEASURED_KEYS, AirModel, DesignModel
-from tesselath.measure.measures import show_length
-from tesselath.measure.tolerances import ON_THE_LINE
-from tesselath.shape.out_of_square import SIDES, cannot_close
+from tesselath.measure import ON_THE_LINE, show_length
+from tesselath.shape import SIDES, cannot_close
 
 __all__ = ["check_together", "opening_size"]
 

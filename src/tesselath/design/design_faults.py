@@ -14,8 +14,8 @@ from pydantic import ValidationError
 
 from tesselath.design.design_models import DesignModel, Table
 from tesselath.errors import Fault, MeasureError
-from tesselath.files.toml_places import KeyPlace
-from tesselath.measure.spelling import british, nearest
+from tesselath.files import KeyPlace
+from tesselath.measure import british, nearest
 
 __all__ = ["Complaint", "Places", "explain_findings", "in_file_order", "inner_table"]
 

@@ -32,9 +32,8 @@ from tesselath.design.design_mark import mark_design
 from tesselath.design.design_models import DesignModel, Table
 from tesselath.design.design_zones import fill_zones
 from tesselath.errors import DesignError, Fault
-from tesselath.files.toml_faults import explain_toml
-from tesselath.files.toml_places import KeyPlace, find_places
-from tesselath.measure.spelling import british
+from tesselath.files import KeyPlace, explain_toml, find_places
+from tesselath.measure import british
 
 __all__ = ["DesignFileError", "parse_design", "read_design"]
 

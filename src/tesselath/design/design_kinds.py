@@ -24,7 +24,7 @@ from pydantic import Field, GetJsonSchemaHandler
 from pydantic_core import core_schema
 
 from tesselath.errors import Fault, MeasureError
-from tesselath.measure.measures import (
+from tesselath.measure import (
     parse_angle,
     parse_duration,
     parse_length,

@@ -16,7 +16,7 @@ import json
 from collections.abc import Mapping
 
 from tesselath.design.design import Design
-from tesselath.pattern.expressions import Expression
+from tesselath.pattern import Expression
 
 __all__ = ["mark_design"]
 

@@ -15,8 +15,7 @@ from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationInfo, model_validator
 
-from tesselath.design import design_kinds as kinds
-from tesselath.design import design_words as words
+from tesselath.design import design_kinds as kinds, design_words as words
 from tesselath.design.design import MixedLot
 
 __all__ = [

@@ -16,8 +16,7 @@ from collections.abc import Mapping
 
 from tesselath.design.design import MixedLot
 from tesselath.design.design_kinds import Kind, count, refusal, share
-from tesselath.measure.spelling import british, nearest
-from tesselath.measure.tolerances import SLACK
+from tesselath.measure import SLACK, british, nearest
 
 __all__ = ["choice", "colour", "flag", "named", "scalar", "text", "wood_or_lot"]
 

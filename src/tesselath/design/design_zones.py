@@ -15,9 +15,8 @@ from tesselath.design.design import Filling, MixedLot
 from tesselath.design.design_faults import Complaint
 from tesselath.design.design_models import BorderModel, DesignModel, FieldModel, MedallionModel
 from tesselath.errors import Fault, PatternError
-from tesselath.measure.spelling import british, nearest
-from tesselath.pattern.catalogue import find_pattern
-from tesselath.pattern.sizes import check_settings
+from tesselath.measure import british, nearest
+from tesselath.pattern import check_settings, find_pattern
 
 __all__ = ["Zones", "fill_zones"]
 

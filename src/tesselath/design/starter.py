@@ -19,9 +19,8 @@ from typing import Any
 from tesselath.design import design_models as models
 from tesselath.design.starter_words import EXAMPLES, EXAMPLES_MM, REMARKS, REMARKS_MM
 from tesselath.errors import MeasureError
-from tesselath.measure.measures import parse_length, show_length, show_number
-from tesselath.pattern.catalogue import find_pattern
-from tesselath.pattern.pattern import Pattern, Size
+from tesselath.measure import parse_length, show_length, show_number
+from tesselath.pattern import Pattern, Size, find_pattern
 
 __all__ = ["starter_design"]
 

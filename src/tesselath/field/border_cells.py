@@ -12,14 +12,14 @@ from dataclasses import replace
 
 import numpy as np
 
-from tesselath.design.design import Border, Design
+from tesselath.design import Border, Design
 from tesselath.field.clip import Clipped, shrink_cell
 from tesselath.field.opening import sharp_outline
 from tesselath.field.rings import RingCell, lay_rings
 from tesselath.field.round_border import lay_round_border
 from tesselath.field.taper import lay_tapered_border
-from tesselath.measure.tolerances import ALIKE
-from tesselath.shape.outlines import Outline, area, inset
+from tesselath.measure import ALIKE
+from tesselath.shape import Outline, area, inset
 
 __all__ = ["cut_wider", "ring_of_border"]
 

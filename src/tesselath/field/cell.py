@@ -18,12 +18,21 @@ import numpy as np
 
 from tesselath.errors import Fault, PatternError
 from tesselath.field.rings import RingCell, lay_rings, regular_polygon
-from tesselath.measure.angles import cosine, sine, tangent, turn_point
-from tesselath.measure.tolerances import ON_THE_LINE
-from tesselath.pattern.chart import Cell, join_chart, mirrored_rows
-from tesselath.pattern.expressions import Expression, Value, constant
-from tesselath.pattern.pattern import ChartRule, Pattern, PieceItem, RingsRule, StripItem
-from tesselath.shape.outlines import Outline, area, as_outline, turned
+from tesselath.measure import ON_THE_LINE, cosine, sine, tangent, turn_point
+from tesselath.pattern import (
+    Cell,
+    ChartRule,
+    Expression,
+    Pattern,
+    PieceItem,
+    RingsRule,
+    StripItem,
+    Value,
+    constant,
+    join_chart,
+    mirrored_rows,
+)
+from tesselath.shape import Outline, area, as_outline, turned
 
 __all__ = ["Item", "Prototype", "cell_items", "cell_steps"]
 

@@ -24,8 +24,8 @@ from numpy.typing import NDArray
 
 from tesselath.field.cell import Prototype
 from tesselath.field.lay import Laid
-from tesselath.measure.tolerances import ALIKE, ON_THE_LINE
-from tesselath.shape.outlines import (
+from tesselath.measure import ALIKE, ON_THE_LINE
+from tesselath.shape import (
     Line,
     Outline,
     area,

@@ -23,8 +23,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tesselath.errors import Fault, PatternError
-from tesselath.measure.tolerances import ON_THE_LINE, SLACK
-from tesselath.pattern.pattern import Courses
+from tesselath.measure import ON_THE_LINE, SLACK
+from tesselath.pattern import Courses
 
 __all__ = ["CourseStrips", "lay_courses"]
 

@@ -22,9 +22,8 @@ import shapely
 from numpy.typing import NDArray
 
 from tesselath.field.clip import Fragment, shrink_cell
-from tesselath.measure.angles import cosine, sine
-from tesselath.measure.tolerances import ALIKE, ANGLE_ALIKE, SNAP_GRID
-from tesselath.shape.outlines import Line, Outline, area, as_outline, is_convex, tidy, turned
+from tesselath.measure import ALIKE, ANGLE_ALIKE, SNAP_GRID, cosine, sine
+from tesselath.shape import Line, Outline, area, as_outline, is_convex, tidy, turned
 
 __all__ = ["Fold", "join_twins", "make_folds"]
 

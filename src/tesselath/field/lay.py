@@ -27,11 +27,9 @@ from numpy.typing import NDArray
 from tesselath.errors import Fault, PatternError
 from tesselath.field.cell import Item, Prototype, cell_items, cell_steps
 from tesselath.field.courses import lay_courses
-from tesselath.measure.angles import cosine, sine, turn_point
-from tesselath.measure.tolerances import AREA_SHARE, ON_THE_LINE
-from tesselath.pattern.expressions import Expression, Value
-from tesselath.pattern.pattern import Pattern
-from tesselath.shape.outlines import Outline, area, as_outline, edge_lines, turned
+from tesselath.measure import AREA_SHARE, ON_THE_LINE, cosine, sine, turn_point
+from tesselath.pattern import Expression, Pattern, Value
+from tesselath.shape import Outline, area, as_outline, edge_lines, turned
 
 __all__ = ["MOST_STRIPS", "Laid", "lay_pattern"]
 

@@ -9,8 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from tesselath.design.design import Design
-from tesselath.shape.outlines import Outline, inset
+from tesselath.design import Design
+from tesselath.shape import Outline, inset
 
 __all__ = ["LaidFor", "field_width", "middle_of_field", "show_layout"]
 

@@ -15,12 +15,22 @@ from __future__ import annotations
 
 import numpy as np
 
-from tesselath.design.design import Design
+from tesselath.design import Design
 from tesselath.errors import DesignError, Fault
-from tesselath.measure.tolerances import ON_THE_LINE
-from tesselath.shape.curves import clip_corners, draw_oval, room_for_corners, round_corners
-from tesselath.shape.out_of_square import MeasuredOpening, solve_opening
-from tesselath.shape.outlines import Outline, area, as_outline, inset, tidy
+from tesselath.measure import ON_THE_LINE
+from tesselath.shape import (
+    MeasuredOpening,
+    Outline,
+    area,
+    as_outline,
+    clip_corners,
+    draw_oval,
+    inset,
+    room_for_corners,
+    round_corners,
+    solve_opening,
+    tidy,
+)
 
 __all__ = ["field_outline", "measured_opening", "opening_outline", "sharp_outline"]
 

@@ -25,8 +25,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tesselath.field.clip import Fragment
-from tesselath.measure.tolerances import ALIKE, ON_THE_LINE
-from tesselath.shape.outlines import Outline, area, as_outline, turned
+from tesselath.measure import ALIKE, ON_THE_LINE
+from tesselath.shape import Outline, area, as_outline, turned
 
 __all__ = ["Cut", "Loose", "Piece", "number_pieces"]
 

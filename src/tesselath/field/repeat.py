@@ -21,10 +21,9 @@ from numpy.typing import NDArray
 from tesselath.errors import PatternError
 from tesselath.field.cell import cell_items, cell_steps
 from tesselath.field.lay import lay_pattern
-from tesselath.measure.tolerances import ALIKE, SLACK
-from tesselath.pattern.expressions import Value
-from tesselath.pattern.pattern import Courses, Pattern
-from tesselath.shape.outlines import Outline, area, as_outline
+from tesselath.measure import ALIKE, SLACK
+from tesselath.pattern import Courses, Pattern, Value
+from tesselath.shape import Outline, area, as_outline
 
 __all__ = ["Repeat", "find_repeat", "reduce_steps"]
 
@@ -76,8 +75,8 @@ def find_repeat(
 
     Examples
     --------
-    >>> from tesselath.pattern.catalogue import find_pattern
-    >>> from tesselath.pattern.sizes import settle_sizes
+    >>> from tesselath.pattern import find_pattern
+    >>> from tesselath.pattern import settle_sizes
     >>> pattern = find_pattern("stair")
     >>> sizes = settle_sizes(pattern, {}, strip_width=None, gap=0.0, zone_width=1, zone_depth=1)
     >>> len(find_repeat(pattern, sizes).outlines)

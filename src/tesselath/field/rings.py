@@ -23,9 +23,8 @@ from math import atan2, degrees, hypot
 import numpy as np
 
 from tesselath.errors import Fault, PatternError
-from tesselath.measure.angles import cosine, sine, tangent
-from tesselath.measure.tolerances import ALIKE
-from tesselath.shape.outlines import (
+from tesselath.measure import ALIKE, cosine, sine, tangent
+from tesselath.shape import (
     Line,
     Outline,
     area,

@@ -19,10 +19,9 @@ import shapely
 
 from tesselath.errors import DesignError, Fault
 from tesselath.field.rings import RingCell
-from tesselath.measure.angles import cosine, sine
-from tesselath.measure.tolerances import ALIKE, SNAP_GRID
-from tesselath.shape.curves import CHORD
-from tesselath.shape.outlines import (
+from tesselath.measure import ALIKE, SNAP_GRID, cosine, sine
+from tesselath.shape import (
+    CHORD,
     Line,
     Outline,
     area,

@@ -27,9 +27,9 @@ from numpy.typing import NDArray
 
 from tesselath.errors import PatternError
 from tesselath.field.repeat import find_repeat, reduce_steps
-from tesselath.measure.tolerances import ALIKE
-from tesselath.pattern.pattern import Pattern
-from tesselath.shape.outlines import Outline, area, as_point, centroid, tidy
+from tesselath.measure import ALIKE
+from tesselath.pattern import Pattern
+from tesselath.shape import Outline, area, as_point, centroid, tidy
 
 __all__ = ["GROUP_WORDS", "Move", "Symmetry", "find_symmetry", "pattern_symmetry"]
 
@@ -160,7 +160,7 @@ def find_symmetry(
 
     Examples
     --------
-    >>> from tesselath.shape.outlines import as_outline
+    >>> from tesselath.shape import as_outline
     >>> brick = as_outline([(0, 0), (8, 0), (8, 2), (0, 2)])
     >>> find_symmetry([brick], ((8.0, 0.0), (0.0, 2.0))).group
     'pmm'

@@ -23,9 +23,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tesselath.field.rings import RingCell, butts_against, joint_ways
-from tesselath.measure.tolerances import ALIKE
-from tesselath.shape.out_of_square import SIDES
-from tesselath.shape.outlines import (
+from tesselath.measure import ALIKE
+from tesselath.shape import (
+    SIDES,
     Line,
     Outline,
     area,

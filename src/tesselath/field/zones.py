@@ -23,7 +23,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 
-from tesselath.design.design import Border, Design, Filling
+from tesselath.design import Border, Design, Filling
 from tesselath.errors import DesignError, Fault, PatternError
 from tesselath.field.border_cells import cut_wider, ring_of_border
 from tesselath.field.cell import Prototype
@@ -32,9 +32,9 @@ from tesselath.field.fold import Fold, join_twins, make_folds
 from tesselath.field.lay import Laid, lay_pattern
 from tesselath.field.layout import LaidFor, middle_of_field
 from tesselath.field.rings import RingCell
-from tesselath.measure.tolerances import ALIKE, SNAP_GRID
-from tesselath.pattern.sizes import settle_sizes
-from tesselath.shape.outlines import (
+from tesselath.measure import ALIKE, SNAP_GRID
+from tesselath.pattern import settle_sizes
+from tesselath.shape import (
     Outline,
     area,
     as_outline,

@@ -17,7 +17,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import islice, zip_longest
 
-from tesselath.design.design import Design
+from tesselath.design import Design
 from tesselath.errors import TesselathError
 from tesselath.fit.fit_change import Change, change_design
 from tesselath.fit.fit_closed import Proposal

@@ -17,9 +17,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import ceil, floor
 
-from tesselath.design.design import Design
-from tesselath.measure.measures import show_number
-from tesselath.measure.tolerances import ON_THE_LINE
+from tesselath.design import Design
+from tesselath.measure import ON_THE_LINE, show_number
 
 __all__ = [
     "Change",

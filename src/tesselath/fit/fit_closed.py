@@ -25,7 +25,7 @@ from math import ceil, floor, sqrt
 
 import numpy as np
 
-from tesselath.design.design import Design
+from tesselath.design import Design
 from tesselath.fit.fit_change import (
     Change,
     as_written,
@@ -36,9 +36,8 @@ from tesselath.fit.fit_change import (
 )
 from tesselath.fit.fit_free import FreeSize, border_to_move, free_sizes
 from tesselath.fit.fit_ground import cells_of, ground_of
-from tesselath.measure.angles import cosine, sine
-from tesselath.measure.tolerances import ALIKE, ANGLE_ALIKE, ON_THE_LINE
-from tesselath.shape.outlines import area
+from tesselath.measure import ALIKE, ANGLE_ALIKE, ON_THE_LINE, cosine, sine
+from tesselath.shape import area
 
 __all__ = ["Proposal", "propose_closed"]
 

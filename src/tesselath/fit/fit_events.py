@@ -21,9 +21,9 @@ from math import atan2, ceil, degrees, floor, hypot
 import numpy as np
 from numpy.typing import NDArray
 
-from tesselath.field.symmetry import find_symmetry
+from tesselath.field import find_symmetry
 from tesselath.fit.fit_ground import Cells, Ground
-from tesselath.measure.tolerances import ALIKE, ON_THE_LINE, SLACK
+from tesselath.measure import ALIKE, ON_THE_LINE, SLACK
 
 __all__ = [
     "Across",

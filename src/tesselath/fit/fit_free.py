@@ -17,11 +17,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import inf
 
-from tesselath.design.design import Design
+from tesselath.design import Design
 from tesselath.fit.fit_change import Change, as_written, strip_key, strip_width, to_tape
-from tesselath.measure.tolerances import ALIKE, SLACK
-from tesselath.pattern.expressions import Expression
-from tesselath.pattern.pattern import Pattern, Size
+from tesselath.measure import ALIKE, SLACK
+from tesselath.pattern import Expression, Pattern, Size
 
 __all__ = ["FreeSize", "border_to_move", "free_sizes", "may_move_opening", "widest_strip"]
 

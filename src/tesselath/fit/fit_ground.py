@@ -23,17 +23,21 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from tesselath.design.design import Design
+from tesselath.design import Design
 from tesselath.errors import PatternError
-from tesselath.field.cell import cell_items, cell_steps
-from tesselath.field.clip import shrink_cell
-from tesselath.field.fold import make_folds
-from tesselath.field.opening import field_outline, opening_outline
-from tesselath.field.repeat import find_repeat, reduce_steps
-from tesselath.measure.angles import cosine, sine
-from tesselath.measure.tolerances import ALIKE, AREA_SHARE, ON_THE_LINE
-from tesselath.pattern.sizes import settle_sizes
-from tesselath.shape.outlines import (
+from tesselath.field import (
+    cell_items,
+    cell_steps,
+    field_outline,
+    find_repeat,
+    make_folds,
+    opening_outline,
+    reduce_steps,
+    shrink_cell,
+)
+from tesselath.measure import ALIKE, AREA_SHARE, ON_THE_LINE, cosine, sine
+from tesselath.pattern import settle_sizes
+from tesselath.shape import (
     Line,
     Outline,
     area,

@@ -14,13 +14,12 @@ from itertools import product
 
 import numpy as np
 
-from tesselath.design.design import Design
+from tesselath.design import Design
 from tesselath.fit.fit_change import as_written, strip_width
 from tesselath.fit.fit_events import Across, even_places, look_across, middles_across, places_across
 from tesselath.fit.fit_ground import Cells, Look, Looker, cells_of, ground_of
 from tesselath.fit.fit_score import LEAST_SHORT, LEAST_THIN, keeps_limits
-from tesselath.measure.angles import turn_point
-from tesselath.measure.tolerances import ALIKE
+from tesselath.measure import ALIKE, turn_point
 
 __all__ = ["place_pattern"]
 

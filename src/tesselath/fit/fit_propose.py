@@ -15,14 +15,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from tesselath.design.design import Design
+from tesselath.design import Design
 from tesselath.errors import TesselathError
 from tesselath.fit.fit_change import Change, change_design, strip_width
 from tesselath.fit.fit_closed import Proposal, propose_closed
 from tesselath.fit.fit_events import Across, allowed_turns, look_across, solve_events
 from tesselath.fit.fit_free import FreeSize, free_sizes
 from tesselath.fit.fit_ground import cells_of, ground_of
-from tesselath.measure.tolerances import ALIKE
+from tesselath.measure import ALIKE
 
 __all__ = ["how_far", "is_same", "propose"]
 

@@ -22,17 +22,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from tesselath.design.design import Design
-from tesselath.field.clip import Fragment
-from tesselath.field.opening import field_outline, opening_outline
-from tesselath.field.pieces import Piece
-from tesselath.field.zones import LaidZone, lay_zones
-from tesselath.measure.angles import cosine, sine
-from tesselath.measure.tolerances import ALIKE
-from tesselath.parts.parts import Part
-from tesselath.parts.saw_scale import is_listed
-from tesselath.shape.outlines import Outline, area, thickness
-from tesselath.work.work import deal_and_group, number_laid
+from tesselath.design import Design
+from tesselath.field import Fragment, LaidZone, Piece, field_outline, lay_zones, opening_outline
+from tesselath.measure import ALIKE, cosine, sine
+from tesselath.parts import Part, is_listed
+from tesselath.shape import Outline, area, thickness
+from tesselath.work import deal_and_group, number_laid
 
 __all__ = [
     "LEAST_SHORT",

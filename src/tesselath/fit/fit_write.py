@@ -12,9 +12,9 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from tesselath.design.design import Design
+from tesselath.design import Design
 from tesselath.errors import DesignError, Fault
-from tesselath.files.toml_places import KeyPlace, find_places
+from tesselath.files import KeyPlace, find_places
 from tesselath.fit.fit_change import Change, write_value
 
 __all__ = ["rewrite_design"]

@@ -22,11 +22,10 @@ from math import atan2, degrees, hypot
 
 import numpy as np
 
-from tesselath.design.design import Design, Frame
+from tesselath.design import Design, Frame
 from tesselath.frame.sheets import SheetCut, cut_sheets
-from tesselath.measure.tolerances import ALIKE
-from tesselath.shape.corners import corners_moved_out, is_box, side_runs
-from tesselath.shape.outlines import Outline, inset, turned
+from tesselath.measure import ALIKE
+from tesselath.shape import Outline, corners_moved_out, inset, is_box, side_runs, turned
 
 __all__ = ["BasePanel", "FrameBase", "GuideLine", "JointPieces", "Member", "Reading",
            "group_members", "measure_members", "plan_frame_base"]  # fmt: skip

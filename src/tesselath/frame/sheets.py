@@ -16,7 +16,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import ceil
 
-from tesselath.measure.tolerances import ON_THE_LINE
+from tesselath.measure import ON_THE_LINE
 
 __all__ = ["SheetCut", "SheetPart", "cut_sheets"]
 

@@ -8,9 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import ceil
 
-from tesselath.design.design import Design
-from tesselath.shape.corners import corners_moved_out
-from tesselath.shape.outlines import Outline, area
+from tesselath.design import Design
+from tesselath.shape import Outline, area, corners_moved_out
 
 __all__ = ["COATS", "Finish", "finish_steps", "plan_finish"]
 

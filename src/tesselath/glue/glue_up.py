@@ -22,17 +22,14 @@ from itertools import combinations
 import numpy as np
 from numpy.typing import NDArray
 
-from tesselath.accuracy.line_errors import EdgeTable, errors_along, read_edges
-from tesselath.design.design import Design, Saw
-from tesselath.field.pieces import Piece
-from tesselath.field.zones import LaidZone
+from tesselath.accuracy import EdgeTable, errors_along, read_edges
+from tesselath.design import Design, Saw
+from tesselath.field import LaidZone, Piece
 from tesselath.glue.gluing_order import GluingOrder, GluingZone, order_gluing
 from tesselath.glue.hold import Pin, hold_of, place_pins
-from tesselath.measure.angles import cosine, sine
-from tesselath.measure.tolerances import ALIKE
-from tesselath.parts.parts import Part
-from tesselath.parts.stages import Stage
-from tesselath.shape.outlines import area
+from tesselath.measure import ALIKE, cosine, sine
+from tesselath.parts import Part, Stage
+from tesselath.shape import area
 
 __all__ = ["Batten", "Check", "GlueUp", "glue_up_size", "is_ringed", "plan_glue_ups"]
 

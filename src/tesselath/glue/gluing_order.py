@@ -26,11 +26,10 @@ from math import atan2, ceil, degrees
 import numpy as np
 from numpy.typing import NDArray
 
-from tesselath.field.pieces import Piece
+from tesselath.field import Piece
 from tesselath.glue.shelling import Front, find_contacts
-from tesselath.measure.angles import cosine, sine
-from tesselath.measure.tolerances import ALIKE, ON_THE_LINE
-from tesselath.shape.outlines import Outline, edge_lines
+from tesselath.measure import ALIKE, ON_THE_LINE, cosine, sine
+from tesselath.shape import Outline, edge_lines
 
 __all__ = ["GluingOrder", "GluingZone", "Line", "order_gluing"]
 

@@ -19,10 +19,10 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from tesselath.design.design import Design
-from tesselath.field.pieces import Piece
-from tesselath.measure.angles import cosine, sine
-from tesselath.shape.outlines import Outline
+from tesselath.design import Design
+from tesselath.field import Piece
+from tesselath.measure import cosine, sine
+from tesselath.shape import Outline
 
 __all__ = ["Hold", "Pin", "hold_of", "place_pins"]
 

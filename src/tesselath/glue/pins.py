@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from tesselath.design.design import Design
+from tesselath.design import Design
 from tesselath.glue.hold import hold_of
-from tesselath.measure.tolerances import ON_THE_LINE
+from tesselath.measure import ON_THE_LINE
 
 __all__ = ["PinSize", "choose_pin"]
 

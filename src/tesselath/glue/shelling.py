@@ -27,9 +27,9 @@ from collections.abc import Iterable, Sequence
 import networkx as nx
 import shapely
 
-from tesselath.field.pieces import Loose, Piece
-from tesselath.measure.tolerances import ALIKE
-from tesselath.parts.lots import find_neighbours
+from tesselath.field import Loose, Piece
+from tesselath.measure import ALIKE
+from tesselath.parts import find_neighbours
 
 __all__ = ["OUTSIDE", "Front", "find_contacts"]
 

@@ -17,14 +17,7 @@ from fractions import Fraction
 from unicodedata import decomposition
 
 from tesselath.errors import Fault, MeasureError
-from tesselath.measure.tape import (
-    rounding_error,
-    show_angle,
-    show_area,
-    show_both,
-    show_length,
-    show_number,
-)
+from tesselath.measure.tape import show_number
 
 __all__ = [
     "parse_angle",
@@ -33,12 +26,6 @@ __all__ = [
     "parse_length",
     "parse_share",
     "parse_temperature",
-    "rounding_error",
-    "show_angle",
-    "show_area",
-    "show_both",
-    "show_length",
-    "show_number",
 ]
 
 _INCH = Fraction(254, 10)

@@ -10,22 +10,22 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from tesselath.book.blocks import (
+from tesselath.book import (
     Beside,
     Block,
     Chapter,
+    Figure as Printed,
     Heading,
     Title,
     Words,
     figure_file,
     number_figures,
+    plan_chapters,
+    speech_for,
+    woods_of,
 )
-from tesselath.book.blocks import Figure as Printed
-from tesselath.book.book import plan_chapters
-from tesselath.book.english import speech_for
-from tesselath.book.front import woods_of
-from tesselath.draw.paper.sheet import Sheet
-from tesselath.plan.plan import Plan
+from tesselath.draw.paper import Sheet
+from tesselath.plan import Plan
 
 __all__ = ["Figure", "plan_figures", "write_figures"]
 
@@ -68,7 +68,7 @@ def plan_figures(plan: Plan) -> tuple[Figure, ...]:
     -----
     Source: own derivation.
     """
-    from tesselath.draw.paper.restyle import scaled
+    from tesselath.draw.paper import scaled
 
     speech = speech_for(plan.design, tuple(woods_of(plan)))
     chapters = plan_chapters(plan)
@@ -105,9 +105,7 @@ def write_figures(plan: Plan) -> dict[str, str | bytes]:
     -----
     Source: common practice of publishers.
     """
-    from tesselath.draw.paper.pdf import write_pngs
-    from tesselath.draw.paper.restyle import in_black
-    from tesselath.draw.paper.svg import write_svg
+    from tesselath.draw.paper import in_black, write_pngs, write_svg
 
     figures = plan_figures(plan)
     drawn: dict[str, Sheet] = {}

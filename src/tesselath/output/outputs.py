@@ -11,8 +11,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 
-from tesselath.draw.paper.sheet import Sheet
-from tesselath.plan.plan import Plan
+from tesselath.draw.paper import Sheet
+from tesselath.plan import Plan
 
 __all__ = ["OUTPUTS", "output_names", "usual_names", "write_outputs"]
 
@@ -47,7 +47,7 @@ def write_outputs(plan: Plan, names: tuple[str, ...]) -> dict[str, str | bytes]:
     -----
     Source: own derivation.
     """
-    from tesselath.plan.plan_json import write_plan_json
+    from tesselath.plan import write_plan_json
 
     files: dict[str, str | bytes] = {"plan.json": write_plan_json(plan)}
     for name in names:
@@ -69,58 +69,58 @@ def usual_names() -> tuple[str, ...]:
 
 
 def _map(plan: Plan) -> Files:
-    from tesselath.draw.maps.map import draw_map
-    from tesselath.draw.paper.svg import write_svg
+    from tesselath.draw.maps import draw_map
+    from tesselath.draw.paper import write_svg
 
     return {"map.svg": write_svg(draw_map(plan))}
 
 
 def _parts(plan: Plan) -> Files:
-    from tesselath.tables.tables import write_parts
+    from tesselath.tables import write_parts
 
     return {"parts.csv": write_parts(plan)}
 
 
 def _pieces(plan: Plan) -> Files:
-    from tesselath.tables.tables import write_pieces
+    from tesselath.tables import write_pieces
 
     return {"pieces.csv": write_pieces(plan)}
 
 
 def _setups(plan: Plan) -> Files:
-    from tesselath.tables.tables import write_setups
+    from tesselath.tables import write_setups
 
     return {"setups.csv": write_setups(plan)}
 
 
 def _sticks(plan: Plan) -> Files:
-    from tesselath.draw.bench.stick_sheet import draw_sticks
-    from tesselath.draw.paper.svg import write_svg
-    from tesselath.tables.tables import write_sticks
+    from tesselath.draw.bench import draw_sticks
+    from tesselath.draw.paper import write_svg
+    from tesselath.tables import write_sticks
 
     return {"sticks.csv": write_sticks(plan), "sticks.svg": write_svg(draw_sticks(plan))}
 
 
 def _shopping(plan: Plan) -> Files:
-    from tesselath.tables.tables import write_shopping
+    from tesselath.tables import write_shopping
 
     return {"shopping.csv": write_shopping(plan)}
 
 
 def _glue_up(plan: Plan) -> Files:
-    from tesselath.tables.glue_up_table import write_glue_up
+    from tesselath.tables import write_glue_up
 
     return {"glue-up.csv": write_glue_up(plan)}
 
 
 def _cards(plan: Plan) -> Files:
-    from tesselath.draw.bench.cards import draw_cards
+    from tesselath.draw.bench import draw_cards
 
     return {"cards.pdf": _pages(plan, draw_cards(plan), "part cards")}
 
 
 def _rod(plan: Plan) -> Files:
-    from tesselath.draw.bench.rod import draw_rods
+    from tesselath.draw.bench import draw_rods
 
     return {"rod.pdf": _pages(plan, draw_rods(plan), "story stick")}
 
@@ -135,10 +135,8 @@ def _mirrored(plan: Plan) -> Files:
 
 def _full_size(plan: Plan, name: str, *, mirrored: bool) -> Files:
     """Print the template over pages, and in one piece for a print shop."""
-    from tesselath.draw.maps.template import lay_template
-    from tesselath.draw.maps.template_pages import draw_template_pages
-    from tesselath.draw.maps.template_sheet import draw_template_sheet
-    from tesselath.draw.paper.svg import write_svg
+    from tesselath.draw.maps import draw_template_pages, draw_template_sheet, lay_template
+    from tesselath.draw.paper import write_svg
 
     template = lay_template(plan, mirrored=mirrored)
     pages = draw_template_pages(template)
@@ -149,21 +147,21 @@ def _full_size(plan: Plan, name: str, *, mirrored: bool) -> Files:
 
 
 def _dxf(plan: Plan) -> Files:
-    from tesselath.draw.maps.dxf import write_dxf
+    from tesselath.draw.maps import write_dxf
 
     return {"map.dxf": write_dxf(plan)}
 
 
 def _movement(plan: Plan) -> Files:
-    from tesselath.draw.maps.seasons import draw_seasons
-    from tesselath.draw.paper.svg import write_svg
+    from tesselath.draw.maps import draw_seasons
+    from tesselath.draw.paper import write_svg
 
     return {"movement.svg": write_svg(draw_seasons(plan))}
 
 
 def _pages(plan: Plan, sheets: Sequence[Sheet], what: str) -> bytes:
     """Print pages of true size, stretched where the design corrects a printer."""
-    from tesselath.draw.paper.pdf import write_pdf
+    from tesselath.draw.paper import write_pdf
 
     design = plan.design
     return write_pdf(
@@ -172,13 +170,13 @@ def _pages(plan: Plan, sheets: Sequence[Sheet], what: str) -> bytes:
 
 
 def _book(plan: Plan) -> Files:
-    from tesselath.book.book import write_book
+    from tesselath.book import write_book
 
     return {"plan.pdf": write_book(plan)}
 
 
 def _steps(plan: Plan) -> Files:
-    from tesselath.book.steps import write_steps
+    from tesselath.book import write_steps
 
     return {"steps.md": write_steps(plan)}
 

@@ -12,20 +12,16 @@ from typing import cast
 
 import numpy as np
 
-from tesselath.advice.movement_words import movement_in_short
-from tesselath.glue.hold import hold_of
-from tesselath.measure.spelling import show_numbers
-from tesselath.measure.tape import run_unit, show_area, show_number, show_run
+from tesselath.advice import movement_in_short
+from tesselath.glue import hold_of
+from tesselath.measure import run_unit, show_area, show_number, show_numbers, show_run
 from tesselath.output.terminal import WIDTH, wrapped
-from tesselath.pattern.pattern import Pattern
-from tesselath.pattern.sizes import show_size
-from tesselath.plan.plan import Plan
-from tesselath.stock.account import account_for_sticks
-from tesselath.stock.sticks import Bound
-from tesselath.tables.tables import count_pieces
-from tesselath.top.shopping import show_count
-from tesselath.top.trial_cuts import say_trial_cut
-from tesselath.wood.weight import describe_weight
+from tesselath.pattern import Pattern, show_size
+from tesselath.plan import Plan
+from tesselath.stock import Bound, account_for_sticks
+from tesselath.tables import count_pieces
+from tesselath.top import say_trial_cut, show_count
+from tesselath.wood import describe_weight
 
 __all__ = ["describe_pattern", "summarise"]
 

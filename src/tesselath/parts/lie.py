@@ -24,10 +24,9 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from tesselath.field.pieces import Cut
-from tesselath.measure.angles import cosine, tangent
-from tesselath.measure.tolerances import ALIKE, ANGLE_ALIKE, ON_THE_LINE
-from tesselath.shape.outlines import Outline, area, as_outline, is_convex, turned
+from tesselath.field import Cut
+from tesselath.measure import ALIKE, ANGLE_ALIKE, ON_THE_LINE, cosine, tangent
+from tesselath.shape import Outline, area, as_outline, is_convex, turned
 
 __all__ = ["Lying", "lie_at_saw"]
 

@@ -17,9 +17,9 @@ from dataclasses import replace
 import networkx as nx
 import shapely
 
-from tesselath.design.design import MixedLot
-from tesselath.field.pieces import Loose, Piece
-from tesselath.measure.tolerances import ALIKE
+from tesselath.design import MixedLot
+from tesselath.field import Loose, Piece
+from tesselath.measure import ALIKE
 
 __all__ = ["deal_woods", "find_neighbours"]
 

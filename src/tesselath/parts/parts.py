@@ -16,13 +16,12 @@ from math import ceil
 import numpy as np
 from numpy.typing import NDArray
 
-from tesselath.design.design import Saw
-from tesselath.field.pieces import Cut, Loose, Piece
-from tesselath.measure.angles import tangent
-from tesselath.measure.tolerances import ANGLE_ALIKE, ON_THE_LINE
+from tesselath.design import Saw
+from tesselath.field import Cut, Loose, Piece
+from tesselath.measure import ANGLE_ALIKE, ON_THE_LINE, tangent
 from tesselath.parts.lie import Lying, lie_at_saw
 from tesselath.parts.saw_scale import is_listed, is_within_reach
-from tesselath.shape.congruence import group_alike
+from tesselath.shape import group_alike
 
 __all__ = ["Part", "group_parts", "mark_letters", "numbers_of", "spare_pieces"]
 

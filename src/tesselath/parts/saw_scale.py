@@ -18,10 +18,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import radians, tan
 
-from tesselath.design.design import Saw
-from tesselath.measure.spelling import listed
-from tesselath.measure.tape import show_angle
-from tesselath.measure.tolerances import ANGLE_ALIKE
+from tesselath.design import Saw
+from tesselath.measure import ANGLE_ALIKE, listed, show_angle
 
 __all__ = [
     "ScaleReading",

@@ -25,9 +25,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from tesselath.field.pieces import Piece
-from tesselath.measure.tolerances import ALIKE
-from tesselath.shape.outlines import Outline
+from tesselath.field import Piece
+from tesselath.measure import ALIKE
+from tesselath.shape import Outline
 
 __all__ = ["Stage", "plan_stages", "stage_of"]
 

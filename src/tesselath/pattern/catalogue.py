@@ -11,7 +11,7 @@ from functools import cache
 from pathlib import Path
 
 from tesselath.errors import PatternError
-from tesselath.files.where import patterns_folder
+from tesselath.files import patterns_folder
 from tesselath.pattern.pattern import Pattern
 from tesselath.pattern.pattern_file import read_pattern
 

@@ -21,8 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tesselath.errors import PatternError
-from tesselath.measure.angles import cosine, sine
-from tesselath.measure.tolerances import SLACK
+from tesselath.measure import SLACK, cosine, sine
 
 __all__ = [
     "FUNCTIONS",

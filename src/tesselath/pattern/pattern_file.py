@@ -15,8 +15,7 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from tesselath.errors import Fault, MeasureError, PatternError
-from tesselath.files.toml_faults import explain_toml
-from tesselath.files.toml_places import find_lines
+from tesselath.files import explain_toml, find_lines
 from tesselath.pattern.chart import join_chart, mirrored_rows, parse_rows
 from tesselath.pattern.expressions import Dimension, Expression, constant, parse_expression
 from tesselath.pattern.pattern import (

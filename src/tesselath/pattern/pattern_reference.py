@@ -12,7 +12,7 @@ from pathlib import Path
 from pydantic import BaseModel
 from pydantic_core import PydanticUndefined
 
-from tesselath.files.where import patterns_folder
+from tesselath.files import patterns_folder
 from tesselath.pattern import pattern_models as models
 from tesselath.pattern.catalogue import find_pattern, pattern_names
 from tesselath.pattern.expressions import FUNCTIONS, LONGEST_TEXT, MOST_NODES, Expression

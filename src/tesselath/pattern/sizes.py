@@ -15,8 +15,7 @@ from fractions import Fraction
 from math import isfinite, pi
 
 from tesselath.errors import Fault, MeasureError, PatternError
-from tesselath.measure.measures import parse_angle, parse_length, show_length, show_number
-from tesselath.measure.tolerances import SLACK
+from tesselath.measure import SLACK, parse_angle, parse_length, show_length, show_number
 from tesselath.pattern.expressions import FUNCTIONS, Dimension
 from tesselath.pattern.pattern import Pattern, Size
 

@@ -17,49 +17,52 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 
-from tesselath.accuracy.tolerance import Rounding, Tolerance, plan_tolerance
-from tesselath.advice.cautions import note_cautions
-from tesselath.advice.fit_words import note_shift
-from tesselath.advice.frame_notes import note_frame_base, note_pins
-from tesselath.advice.movement_words import note_movement, refuse_solid_slab
-from tesselath.advice.notes import Note, find_notes, usual_width
-from tesselath.advice.opening_notes import note_opening
-from tesselath.advice.saw_notes import note_saw
-from tesselath.advice.stock_notes import note_stock, note_strip_widths
-from tesselath.advice.thickness_words import note_thickness
-from tesselath.design.design import Design
-from tesselath.errors import DesignError, PatternError
-from tesselath.field.opening import measured_opening, opening_outline
-from tesselath.field.pieces import Piece
-from tesselath.field.taper import EdgeTaper, measure_tapers
-from tesselath.field.zones import LaidZone
-from tesselath.fit.fit import best_shift
-from tesselath.frame.frame_base import FrameBase, plan_frame_base
-from tesselath.glue.finish import Finish, plan_finish
-from tesselath.glue.glue_up import GlueUp, is_ringed, plan_glue_ups
-from tesselath.glue.pins import PinSize, choose_pin
-from tesselath.measure.tolerances import ALIKE, AREA_SHARE, SNAP_GRID
-from tesselath.parts.parts import Part
-from tesselath.parts.stages import Stage, plan_stages
-from tesselath.saw.rips import Rip, plan_rips
-from tesselath.saw.setups import (
-    MarkOut,
-    SawCounts,
-    Setup,
-    count_settings,
-    plan_mark_outs,
+from tesselath.accuracy import Rounding, Tolerance, plan_tolerance
+from tesselath.advice import (
+    Note,
+    find_notes,
+    note_cautions,
+    note_frame_base,
+    note_movement,
+    note_opening,
+    note_pins,
+    note_saw,
+    note_shift,
+    note_stock,
+    note_strip_widths,
+    note_thickness,
+    refuse_solid_slab,
+    usual_width,
 )
-from tesselath.shape.out_of_square import MeasuredOpening
-from tesselath.shape.outlines import Outline, area, outlines_of, thickness, tidy
-from tesselath.stock.sticks import Bound, Stick
-from tesselath.top.hours import Hours, reckon_hours
-from tesselath.top.shopping import ShoppingRow, list_shopping
-from tesselath.top.trial_cuts import TrialCut, plan_trial_cuts
-from tesselath.wood.movement import Movement, plan_movement
-from tesselath.wood.thickness import Stack, stack_up
-from tesselath.wood.weight import Weight, weigh_top
-from tesselath.work.already_cut import Refit
-from tesselath.work.work import Work, work_out
+from tesselath.design import Design
+from tesselath.errors import DesignError, PatternError
+from tesselath.field import (
+    EdgeTaper,
+    LaidZone,
+    Piece,
+    measure_tapers,
+    measured_opening,
+    opening_outline,
+)
+from tesselath.fit import best_shift
+from tesselath.frame import FrameBase, plan_frame_base
+from tesselath.glue import (
+    Finish,
+    GlueUp,
+    PinSize,
+    choose_pin,
+    is_ringed,
+    plan_finish,
+    plan_glue_ups,
+)
+from tesselath.measure import ALIKE, AREA_SHARE, SNAP_GRID
+from tesselath.parts import Part, Stage, plan_stages
+from tesselath.saw import MarkOut, Rip, SawCounts, Setup, count_settings, plan_mark_outs, plan_rips
+from tesselath.shape import MeasuredOpening, Outline, area, outlines_of, thickness, tidy
+from tesselath.stock import Bound, Stick
+from tesselath.top import Hours, ShoppingRow, TrialCut, list_shopping, plan_trial_cuts, reckon_hours
+from tesselath.wood import Movement, Stack, Weight, plan_movement, stack_up, weigh_top
+from tesselath.work import Refit, Work, work_out
 
 __all__ = [
     "EFFORT",

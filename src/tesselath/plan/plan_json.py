@@ -13,20 +13,20 @@ from typing import Any
 
 import numpy as np
 
-from tesselath.accuracy.tolerance import tolerance_table
-from tesselath.design.design import Design
+from tesselath.accuracy import tolerance_table
+from tesselath.design import Design
 from tesselath.errors import Fault, OutputError
-from tesselath.field.layout import show_layout
-from tesselath.frame.frame_base import FrameBase
-from tesselath.glue.glue_up import GlueUp
-from tesselath.parts.parts import Part
+from tesselath.field import show_layout
+from tesselath.frame import FrameBase
+from tesselath.glue import GlueUp
+from tesselath.parts import Part
 from tesselath.plan.plan import Plan
 from tesselath.plan.plan_shape import is_plan
 from tesselath.plan.wood_json import movement_tables, thickness_table, weight_table
-from tesselath.shape.outlines import area
-from tesselath.stock.account import account_for_sticks
-from tesselath.top.trial_cuts import say_trial_cut
-from tesselath.work.already_cut import Refit
+from tesselath.shape import area
+from tesselath.stock import account_for_sticks
+from tesselath.top import say_trial_cut
+from tesselath.work import Refit
 
 __all__ = ["FORMAT", "plan_tables", "read_plan_json", "write_plan_json"]
 

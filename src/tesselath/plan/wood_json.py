@@ -6,9 +6,7 @@ kg. Refuses: nothing.
 
 from __future__ import annotations
 
-from tesselath.wood.movement import Movement
-from tesselath.wood.thickness import Stack
-from tesselath.wood.weight import Weight
+from tesselath.wood import Movement, Stack, Weight
 
 __all__ = ["movement_tables", "thickness_table", "weight_table"]
 

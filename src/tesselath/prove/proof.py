@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from tesselath.shape.outlines import Outline
+from tesselath.shape import Outline
 
 __all__ = ["KINDS", "Cover", "Proof", "RepeatFigures", "TilingFault"]
 

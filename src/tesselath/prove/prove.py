@@ -18,17 +18,15 @@ from random import Random
 import numpy as np
 
 from tesselath.errors import PatternError
-from tesselath.field.cell import cell_steps
-from tesselath.field.repeat import find_repeat
-from tesselath.field.symmetry import pattern_symmetry
-from tesselath.measure.tape import show_number
-from tesselath.pattern.pattern import Pattern
+from tesselath.field import cell_steps, find_repeat, pattern_symmetry
+from tesselath.measure import show_number
+from tesselath.pattern import Pattern
 from tesselath.prove.proof import KINDS, Cover, Proof, RepeatFigures, TilingFault
 from tesselath.prove.prove_figure import check_figure
 from tesselath.prove.prove_opening import check_opening
 from tesselath.prove.prove_repeat import POINTS, check_repeat
 from tesselath.prove.trials import draw_settings, refuse_endless, settle_trial, trial_openings
-from tesselath.shape.outlines import as_outline
+from tesselath.shape import as_outline
 
 __all__ = ["prove_pattern"]
 
@@ -70,7 +68,7 @@ def prove_pattern(pattern: Pattern, *, rounds: int = 8, seed: int = 1) -> Proof:
 
     Examples
     --------
-    >>> from tesselath.pattern.catalogue import find_pattern
+    >>> from tesselath.pattern import find_pattern
     >>> proof = prove_pattern(find_pattern("herringbone"), rounds=1)
     >>> proof.tiles, proof.group, proof.group_with_tones
     (True, 'pgg', 'p2')

@@ -14,9 +14,9 @@ import numpy as np
 import shapely
 
 from tesselath.errors import Fault, PatternError
-from tesselath.field.cell import Item, cell_items
-from tesselath.measure.tolerances import ALIKE, SNAP_GRID
-from tesselath.pattern.pattern import Pattern
+from tesselath.field import Item, cell_items
+from tesselath.measure import ALIKE, SNAP_GRID
+from tesselath.pattern import Pattern
 from tesselath.prove.proof import Cover, TilingFault
 from tesselath.prove.prove_repeat import (
     MOST_PAIRS,
@@ -28,8 +28,7 @@ from tesselath.prove.prove_repeat import (
     nearest_to,
     refuse_far,
 )
-from tesselath.shape.outlines import Outline, area
-from tesselath.shape.tiling import HAIR, as_polygons, find_overlaps, shared_parts
+from tesselath.shape import HAIR, Outline, area, as_polygons, find_overlaps, shared_parts
 
 __all__ = ["check_figure"]
 

@@ -17,19 +17,21 @@ from random import Random
 import numpy as np
 from numpy.typing import NDArray
 
-from tesselath.field.clip import Clipped, clip_strips
-from tesselath.field.lay import lay_pattern
-from tesselath.measure.tape import show_number
-from tesselath.measure.tolerances import ALIKE, AREA_SHARE
-from tesselath.pattern.pattern import Pattern
+from tesselath.field import Clipped, clip_strips, lay_pattern
+from tesselath.measure import ALIKE, AREA_SHARE, show_number
+from tesselath.pattern import Pattern
 from tesselath.prove.proof import TilingFault
 from tesselath.prove.prove_repeat import POINTS, middle_of, nearest_to, show_share
 from tesselath.prove.trials import Trial
-from tesselath.shape.outlines import Outline, area, as_outline, inset, tidy
-from tesselath.shape.tiling import (
+from tesselath.shape import (
+    Outline,
+    area,
+    as_outline,
     bare_parts,
     find_overlaps,
+    inset,
     shared_parts,
+    tidy,
     times_covered,
     too_close,
     wrongly_covered,

@@ -24,17 +24,18 @@ import shapely
 from numpy.typing import NDArray
 
 from tesselath.errors import Fault, PatternError
-from tesselath.field.cell import Item, cell_items, cell_steps
-from tesselath.field.repeat import reduce_steps
-from tesselath.measure.tape import show_number
-from tesselath.measure.tolerances import AREA_SHARE, SLACK
-from tesselath.pattern.pattern import Pattern
+from tesselath.field import Item, cell_items, cell_steps, reduce_steps
+from tesselath.measure import AREA_SHARE, SLACK, show_number
+from tesselath.pattern import Pattern
 from tesselath.prove.proof import TilingFault
-from tesselath.shape.outlines import Outline, area, as_outline, centroid
-from tesselath.shape.tiling import (
+from tesselath.shape import (
     HAIR,
+    Outline,
+    area,
+    as_outline,
     as_polygons,
     bare_parts,
+    centroid,
     crossed_outlines,
     find_overlaps,
     shared_parts,

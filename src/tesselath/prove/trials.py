@@ -18,11 +18,10 @@ from random import Random
 import numpy as np
 
 from tesselath.errors import Fault, PatternError
-from tesselath.field.cell import cell_steps
-from tesselath.measure.tolerances import ON_THE_LINE
-from tesselath.pattern.pattern import Courses, Pattern, RingsRule, Size
-from tesselath.pattern.sizes import settle_sizes
-from tesselath.shape.outlines import Outline, as_outline, turned
+from tesselath.field import cell_steps
+from tesselath.measure import ON_THE_LINE
+from tesselath.pattern import Courses, Pattern, RingsRule, Size, settle_sizes
+from tesselath.shape import Outline, as_outline, turned
 
 __all__ = ["Trial", "draw_settings", "refuse_endless", "settle_trial", "trial_openings"]
 

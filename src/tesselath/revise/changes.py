@@ -10,8 +10,7 @@ from collections import Counter
 from collections.abc import Mapping
 from typing import Any
 
-from tesselath.measure.spelling import counted, listed, show_numbers
-from tesselath.measure.tolerances import ALIKE, ANGLE_ALIKE
+from tesselath.measure import ALIKE, ANGLE_ALIKE, counted, listed, show_numbers
 from tesselath.revise.compare import ComparedRow, Tables, compare_plans, show_measure, show_value
 from tesselath.revise.matching import Matched, match_pieces
 

@@ -12,7 +12,10 @@ from dataclasses import dataclass
 from math import floor
 from typing import Any
 
-from tesselath.measure.tape import (
+from tesselath.measure import (
+    ALIKE,
+    ANGLE_ALIKE,
+    SLACK,
     run_unit,
     show_angle,
     show_area,
@@ -20,7 +23,6 @@ from tesselath.measure.tape import (
     show_number,
     show_run,
 )
-from tesselath.measure.tolerances import ALIKE, ANGLE_ALIKE, SLACK
 
 __all__ = ["ComparedRow", "Tables", "compare_plans", "show_change", "show_measure", "show_value"]
 

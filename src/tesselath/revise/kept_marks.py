@@ -17,11 +17,10 @@ from typing import Any
 import numpy as np
 import shapely
 
-from tesselath.field.pieces import Loose, Piece
-from tesselath.measure.tolerances import SNAP_GRID
-from tesselath.parts.parts import Part, mark_letters
-from tesselath.shape.congruence import group_alike
-from tesselath.shape.outlines import as_outline
+from tesselath.field import Loose, Piece
+from tesselath.measure import SNAP_GRID
+from tesselath.parts import Part, mark_letters
+from tesselath.shape import as_outline, group_alike
 
 __all__ = ["keep_marks", "keep_numbers"]
 

@@ -16,7 +16,7 @@ from typing import Any
 import numpy as np
 import shapely
 
-from tesselath.measure.tolerances import ALIKE
+from tesselath.measure import ALIKE
 
 __all__ = ["Matched", "match_pieces"]
 

@@ -13,9 +13,9 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 import shapely
 
-from tesselath.measure.tolerances import SNAP_GRID
-from tesselath.shape.outlines import Outline, outlines_of, thickness, tidy
-from tesselath.work.already_cut import CutPiece, Misfit
+from tesselath.measure import SNAP_GRID
+from tesselath.shape import Outline, outlines_of, thickness, tidy
+from tesselath.work import CutPiece, Misfit
 
 __all__ = ["find_misfits"]
 

@@ -19,26 +19,37 @@ from typing import Any
 import numpy as np
 import shapely
 
-from tesselath.advice.movement_words import refuse_solid_slab
-from tesselath.advice.notes import Note
-from tesselath.design.design import Design, MixedLot
-from tesselath.field.layout import LaidFor, field_width, show_layout
-from tesselath.field.opening import field_outline, opening_outline
-from tesselath.field.pieces import Loose, Piece
-from tesselath.field.zones import LaidZone, lay_zones
-from tesselath.fit.fit import best_shift
-from tesselath.measure.spelling import counted
-from tesselath.measure.tape import show_length
-from tesselath.measure.tolerances import ALIKE, SNAP_GRID
-from tesselath.parts.parts import Part, spare_pieces
-from tesselath.plan.plan import EFFORT, Plan, assemble_plan
+from tesselath.advice import Note, refuse_solid_slab
+from tesselath.design import Design, MixedLot
+from tesselath.field import (
+    LaidFor,
+    LaidZone,
+    Loose,
+    Piece,
+    field_outline,
+    field_width,
+    lay_zones,
+    opening_outline,
+    show_layout,
+)
+from tesselath.fit import best_shift
+from tesselath.measure import ALIKE, SNAP_GRID, counted, show_length
+from tesselath.parts import Part, spare_pieces
+from tesselath.plan import EFFORT, Plan, assemble_plan
 from tesselath.revise.kept_marks import keep_marks, keep_numbers
 from tesselath.revise.misfits import find_misfits
 from tesselath.revise.same_layout import check_same_layout
 from tesselath.revise.strip_width import make_of_width
-from tesselath.shape.outlines import Outline, area, as_outline, outlines_of, tidy
-from tesselath.work.already_cut import CutPiece, Misfit, Refit, lay_round
-from tesselath.work.work import cut_from_sticks, deal_and_group, number_laid
+from tesselath.shape import Outline, area, as_outline, outlines_of, tidy
+from tesselath.work import (
+    CutPiece,
+    Misfit,
+    Refit,
+    cut_from_sticks,
+    deal_and_group,
+    lay_round,
+    number_laid,
+)
 
 __all__ = ["refit_plan"]
 

@@ -12,12 +12,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from tesselath.design.design import Design
+from tesselath.design import Design
 from tesselath.errors import DesignError, Fault, OutputError
-from tesselath.field.layout import show_layout
-from tesselath.measure.measures import show_number
-from tesselath.measure.tolerances import ALIKE, ANGLE_ALIKE, SLACK
-from tesselath.shape.outlines import as_outline
+from tesselath.field import show_layout
+from tesselath.measure import ALIKE, ANGLE_ALIKE, SLACK, show_number
+from tesselath.shape import as_outline
 
 __all__ = ["check_same_layout"]
 

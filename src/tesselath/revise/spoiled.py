@@ -11,10 +11,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from tesselath.errors import DesignError
-from tesselath.measure.angles import cosine
-from tesselath.measure.tape import show_length
-from tesselath.measure.tolerances import ALIKE, ON_THE_LINE
-from tesselath.stock.ripped import SHORTEST_RIP
+from tesselath.measure import ALIKE, ON_THE_LINE, cosine, show_length
+from tesselath.stock import SHORTEST_RIP
 
 __all__ = ["Rescue", "describe_rescue", "rescue_pieces"]
 

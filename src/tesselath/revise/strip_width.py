@@ -16,19 +16,10 @@ from dataclasses import replace
 import numpy as np
 import shapely
 
-from tesselath.design.design import Design, Filling
-from tesselath.field.clip import Fragment
-from tesselath.field.zones import LaidZone
-from tesselath.measure.tolerances import ALIKE
-from tesselath.shape.outlines import (
-    Outline,
-    as_outline,
-    clip_by_lines,
-    is_convex,
-    overlay,
-    tidy,
-    turned,
-)
+from tesselath.design import Design, Filling
+from tesselath.field import Fragment, LaidZone
+from tesselath.measure import ALIKE
+from tesselath.shape import Outline, as_outline, clip_by_lines, is_convex, overlay, tidy, turned
 
 __all__ = ["make_of_width"]
 

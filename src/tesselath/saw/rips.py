@@ -12,12 +12,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from tesselath.design.design import Board
-from tesselath.measure.tolerances import ALIKE
-from tesselath.parts.parts import Part
-from tesselath.stock.boards import strip_slice
-from tesselath.stock.buying import Purchase
-from tesselath.stock.sticks import Stick
+from tesselath.design import Board
+from tesselath.measure import ALIKE
+from tesselath.parts import Part
+from tesselath.stock import Purchase, Stick, strip_slice
 
 __all__ = ["Rip", "plan_rips"]
 

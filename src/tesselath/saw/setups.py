@@ -13,12 +13,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from tesselath.design.design import Saw
-from tesselath.measure.angles import tangent
-from tesselath.measure.tolerances import ANGLE_ALIKE
-from tesselath.parts.parts import Part
-from tesselath.parts.saw_scale import ScaleReading, is_within_reach, read_scale
-from tesselath.stock.sticks import Stick
+from tesselath.design import Saw
+from tesselath.measure import ANGLE_ALIKE, tangent
+from tesselath.parts import Part, ScaleReading, is_within_reach, read_scale
+from tesselath.stock import Stick
 
 __all__ = ["MarkOut", "SawCounts", "Setup", "count_settings", "plan_mark_outs", "plan_setups"]
 

@@ -17,8 +17,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from tesselath.measure.angles import cosine, sine
-from tesselath.measure.tolerances import ALIKE
+from tesselath.measure import ALIKE, cosine, sine
 from tesselath.shape.outlines import Outline
 
 __all__ = ["Kinds", "group_alike"]

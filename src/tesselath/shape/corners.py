@@ -17,7 +17,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from tesselath.measure.tolerances import ALIKE
+from tesselath.measure import ALIKE
 from tesselath.shape.outlines import Outline
 
 __all__ = ["Run", "corner_turns", "corners_moved_out", "is_box", "side_runs"]

@@ -18,7 +18,7 @@ from math import acos, ceil, cos, degrees, pi, radians, sin, tan
 
 import numpy as np
 
-from tesselath.measure.tolerances import ON_THE_LINE
+from tesselath.measure import ON_THE_LINE
 from tesselath.shape.corners import corner_turns
 from tesselath.shape.outlines import Outline, as_outline, tidy
 

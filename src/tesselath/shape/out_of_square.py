@@ -22,7 +22,7 @@ from math import acos, atan2, cos, hypot, sin
 import numpy as np
 from numpy.typing import NDArray
 
-from tesselath.measure.tolerances import ALIKE, SLACK
+from tesselath.measure import ALIKE, SLACK
 from tesselath.shape.outlines import Outline, area, as_outline
 
 __all__ = ["DIAGONALS", "SIDES", "MeasuredOpening", "cannot_close", "other_diagonal",

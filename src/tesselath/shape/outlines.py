@@ -19,8 +19,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from tesselath.measure.angles import cosine, sine
-from tesselath.measure.tolerances import ALIKE, ON_THE_LINE, SNAP_GRID
+from tesselath.measure import ALIKE, ON_THE_LINE, SNAP_GRID, cosine, sine
 
 __all__ = [
     "Line",

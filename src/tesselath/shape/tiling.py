@@ -22,7 +22,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from tesselath.measure.tolerances import ON_THE_LINE, SNAP_GRID
+from tesselath.measure import ON_THE_LINE, SNAP_GRID
 from tesselath.shape.outlines import Outline, area, as_outline, centroid
 
 __all__ = [

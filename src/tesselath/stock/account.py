@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from tesselath.parts.parts import Part
-from tesselath.shape.outlines import area
+from tesselath.parts import Part
+from tesselath.shape import area
 from tesselath.stock.sticks import Stick
 
 __all__ = ["Account", "account_for_sticks"]

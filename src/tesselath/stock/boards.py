@@ -15,8 +15,8 @@ from __future__ import annotations
 
 from math import floor
 
-from tesselath.design.design import Board
-from tesselath.measure.tolerances import ALIKE, SLACK
+from tesselath.design import Board
+from tesselath.measure import ALIKE, SLACK
 
 __all__ = [
     "PLANER_LEAST",

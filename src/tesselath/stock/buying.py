@@ -10,8 +10,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
 
-from tesselath.design.design import Board, Stock, WoodDetail
-from tesselath.measure.tolerances import ON_THE_LINE, SLACK
+from tesselath.design import Board, Stock, WoodDetail
+from tesselath.measure import ON_THE_LINE, SLACK
 from tesselath.stock.boards import board_measure, strip_slice
 from tesselath.stock.stock_kinds import Kind, price_of
 

@@ -15,11 +15,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from tesselath.design.design import Stock
+from tesselath.design import Stock
 from tesselath.errors import SawError
-from tesselath.measure.angles import cosine
-from tesselath.measure.tolerances import ALIKE, ON_THE_LINE
-from tesselath.parts.parts import Part
+from tesselath.measure import ALIKE, ON_THE_LINE, cosine
+from tesselath.parts import Part
 from tesselath.stock.stock_kinds import Kind
 
 __all__ = ["NARROWEST_RIP", "SHORTEST_RIP", "RippedStick", "fill_ripped_sticks"]

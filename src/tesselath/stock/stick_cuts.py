@@ -23,9 +23,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from tesselath.measure.angles import cosine
-from tesselath.measure.tolerances import ALIKE
-from tesselath.parts.parts import Part
+from tesselath.measure import ALIKE, cosine
+from tesselath.parts import Part
 from tesselath.stock.sticks import Laid, Stick
 
 __all__ = ["LyingPiece", "StickCut", "cut_stick", "lay_stick", "same_sticks"]

@@ -18,13 +18,18 @@ from dataclasses import dataclass, replace
 from functools import partial
 from math import ceil
 
-from tesselath.cutting import RULES, CutPiece, Sawing, StickKind, straight_end
-from tesselath.cutting import plan_sticks as solve_sticks
-from tesselath.design.design import Stock, WoodDetail
-from tesselath.measure.tape import show_length
-from tesselath.measure.tolerances import ALIKE, ON_THE_LINE
-from tesselath.parts.parts import Part
-from tesselath.shape.outlines import area
+from tesselath.cutting import (
+    RULES,
+    CutPiece,
+    Sawing,
+    StickKind,
+    plan_sticks as solve_sticks,
+    straight_end,
+)
+from tesselath.design import Stock, WoodDetail
+from tesselath.measure import ALIKE, ON_THE_LINE, show_length
+from tesselath.parts import Part
+from tesselath.shape import area
 from tesselath.stock.buying import Purchase, buy_sticks
 from tesselath.stock.ripped import fill_ripped_sticks
 from tesselath.stock.stock_kinds import Kind, find_kinds, find_offcuts, use_up

@@ -11,8 +11,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
-from tesselath.design.design import Board, Offcut, StickStock, Stock, WoodDetail
-from tesselath.measure.tolerances import ALIKE
+from tesselath.design import Board, Offcut, StickStock, Stock, WoodDetail
+from tesselath.measure import ALIKE
 from tesselath.stock.boards import board_measure, strip_slice, strips_per_board, suits
 
 __all__ = ["Kind", "find_kinds", "find_offcuts", "price_of", "use_up"]

@@ -12,11 +12,10 @@ from math import ceil
 
 import numpy as np
 
-from tesselath.field.pieces import Piece
-from tesselath.glue.glue_up import Batten, Check, GlueUp
-from tesselath.glue.hold import hold_of
-from tesselath.measure.tape import show_angle, show_number
-from tesselath.plan.plan import Plan
+from tesselath.field import Piece
+from tesselath.glue import Batten, Check, GlueUp, hold_of
+from tesselath.measure import show_angle, show_number
+from tesselath.plan import Plan
 from tesselath.tables.tables import write_csv
 
 __all__ = ["describe_batten", "describe_check", "describe_corners", "show_glue", "write_glue_up"]

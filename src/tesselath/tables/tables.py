@@ -12,15 +12,11 @@ import csv
 import io
 from collections.abc import Iterable, Sequence
 
-from tesselath.advice.cautions import caution_of_rip, cautions_of_part, cautions_of_setup
-from tesselath.advice.notes import Note
-from tesselath.measure.spelling import show_numbers
-from tesselath.measure.tape import show_angle, show_number
-from tesselath.measure.tolerances import ALIKE, ANGLE_ALIKE
-from tesselath.parts.stages import stage_of
-from tesselath.plan.plan import Plan
-from tesselath.saw.rips import Rip
-from tesselath.saw.setups import MarkOut
+from tesselath.advice import Note, caution_of_rip, cautions_of_part, cautions_of_setup
+from tesselath.measure import ALIKE, ANGLE_ALIKE, show_angle, show_number, show_numbers
+from tesselath.parts import stage_of
+from tesselath.plan import Plan
+from tesselath.saw import MarkOut, Rip
 
 __all__ = [
     "count_pieces",

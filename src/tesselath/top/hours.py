@@ -12,11 +12,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
 
-from tesselath.design.design import Design
-from tesselath.frame.frame_base import FrameBase
-from tesselath.parts.parts import Part
-from tesselath.saw.rips import Rip
-from tesselath.saw.setups import Setup
+from tesselath.design import Design
+from tesselath.frame import FrameBase
+from tesselath.parts import Part
+from tesselath.saw import Rip, Setup
 
 __all__ = ["Hours", "WorkHours", "reckon_hours"]
 

@@ -10,14 +10,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
 
-from tesselath.design.design import Design
-from tesselath.frame.frame_base import FrameBase, group_members
-from tesselath.glue.finish import Finish
-from tesselath.glue.pins import PinSize
-from tesselath.measure.tape import show_number
-from tesselath.parts.parts import Part
-from tesselath.shape.outlines import Outline, area
-from tesselath.stock.buying import Purchase
+from tesselath.design import Design
+from tesselath.frame import FrameBase, group_members
+from tesselath.glue import Finish, PinSize
+from tesselath.measure import show_number
+from tesselath.parts import Part
+from tesselath.shape import Outline, area
+from tesselath.stock import Purchase
 
 __all__ = ["ShoppingRow", "list_shopping", "show_count"]
 

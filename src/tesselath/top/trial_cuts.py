@@ -18,14 +18,12 @@ from math import sqrt
 
 import numpy as np
 
-from tesselath.accuracy.line_errors import errors_along, read_edges
-from tesselath.design.design import Design
-from tesselath.field.pieces import Piece
-from tesselath.glue.glue_up import GlueUp
-from tesselath.measure.spelling import listed
-from tesselath.measure.tape import show_angle
-from tesselath.measure.tolerances import ALIKE, ANGLE_ALIKE
-from tesselath.parts.parts import Part
+from tesselath.accuracy import errors_along, read_edges
+from tesselath.design import Design
+from tesselath.field import Piece
+from tesselath.glue import GlueUp
+from tesselath.measure import ALIKE, ANGLE_ALIKE, listed, show_angle
+from tesselath.parts import Part
 
 __all__ = ["TrialCut", "plan_trial_cuts", "say_trial_cut"]
 

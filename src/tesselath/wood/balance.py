@@ -6,8 +6,8 @@ nothing.
 
 from __future__ import annotations
 
-from tesselath.design.design import Design
-from tesselath.measure.tape import show_change, show_length, show_number
+from tesselath.design import Design
+from tesselath.measure import show_change, show_length, show_number
 from tesselath.wood.movement import Movement
 
 __all__ = ["balance_advice"]

@@ -6,7 +6,7 @@ Refuses: nothing.
 
 from __future__ import annotations
 
-from tesselath.design.design import Design
+from tesselath.design import Design
 
 __all__ = ["cup_of_panel"]
 

@@ -12,8 +12,7 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from tesselath.measure.measures import parse_length
-from tesselath.measure.tolerances import ALIKE
+from tesselath.measure import ALIKE, parse_length
 
 __all__ = ["LUMBER_SOURCES", "SoldSize", "known_sizes", "sold_as"]
 

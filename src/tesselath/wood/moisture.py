@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from tesselath.design.design import Design
+from tesselath.design import Design
 
 __all__ = ["FIBRE_SATURATION", "Seasons", "change_share", "equilibrium_moisture", "find_seasons",
            "moisture_of"]  # fmt: skip

@@ -19,11 +19,10 @@ from math import cos, radians, sin, tanh
 
 import numpy as np
 
-from tesselath.design.design import Design
-from tesselath.field.pieces import Piece
-from tesselath.parts.parts import Part
-from tesselath.shape.corners import corner_turns
-from tesselath.shape.outlines import Outline, area
+from tesselath.design import Design
+from tesselath.field import Piece
+from tesselath.parts import Part
+from tesselath.shape import Outline, area, corner_turns
 from tesselath.wood.cup import cup_of_panel
 from tesselath.wood.moisture import Seasons, change_share, equilibrium_moisture, find_seasons
 from tesselath.wood.side_by_side import Run, longest_run

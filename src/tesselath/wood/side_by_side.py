@@ -17,8 +17,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from tesselath.field.pieces import Piece
-from tesselath.measure.angles import turn_point
+from tesselath.field import Piece
+from tesselath.measure import turn_point
 
 __all__ = ["Run", "longest_run"]
 

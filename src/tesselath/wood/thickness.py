@@ -16,8 +16,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from tesselath.design.design import Design
-from tesselath.measure.tolerances import ON_THE_LINE
+from tesselath.design import Design
+from tesselath.measure import ON_THE_LINE
 
 __all__ = ["Stack", "stack_up"]
 

@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from tesselath.design.design import Design
-from tesselath.field.pieces import Piece
-from tesselath.frame.frame_base import FrameBase
-from tesselath.measure.tape import show_number
-from tesselath.shape.outlines import area
+from tesselath.design import Design
+from tesselath.field import Piece
+from tesselath.frame import FrameBase
+from tesselath.measure import show_number
+from tesselath.shape import area
 from tesselath.wood.moisture import find_seasons
 from tesselath.wood.woods import Wood, wood_of
 
@@ -153,7 +153,7 @@ def describe_weight(design: Design, weight: Weight) -> str:
 
     Examples
     --------
-    >>> from tesselath.design.design_file import parse_design
+    >>> from tesselath.design import parse_design
     >>> text = '[opening]\\nwidth = "9"\\ndepth = "9"\\n[field]\\npattern = "stair"'
     >>> design = parse_design(text, file_name="top.toml", beside=None)
     >>> describe_weight(design, Weight({"walnut": 2.0}, 0.0, 0.0, ("the base",)))

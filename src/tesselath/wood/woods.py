@@ -19,7 +19,7 @@ from pathlib import Path
 from statistics import median
 from typing import Any
 
-from tesselath.design.design import Design
+from tesselath.design import Design
 
 __all__ = ["SOURCES", "Figure", "Wood", "coefficient_of", "find_wood", "known_woods",
            "nearest_wood", "wood_of"]  # fmt: skip

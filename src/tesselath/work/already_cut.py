@@ -25,12 +25,10 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from tesselath.field.clip import Fragment
-from tesselath.field.pieces import Piece
-from tesselath.field.zones import LaidZone
-from tesselath.measure.tolerances import ALIKE, SNAP_GRID
-from tesselath.parts.parts import Part
-from tesselath.shape.outlines import Outline, edge_lines, is_convex, outlines_of, thickness, tidy
+from tesselath.field import Fragment, LaidZone, Piece
+from tesselath.measure import ALIKE, SNAP_GRID
+from tesselath.parts import Part
+from tesselath.shape import Outline, edge_lines, is_convex, outlines_of, thickness, tidy
 
 __all__ = ["CutPiece", "LaidRound", "Misfit", "Refit", "lay_round"]
 

@@ -13,16 +13,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from tesselath.design.design import Design, MixedLot
+from tesselath.design import Design, MixedLot
 from tesselath.errors import DesignError, Fault
-from tesselath.field.opening import field_outline
-from tesselath.field.pieces import Loose, Piece, number_pieces
-from tesselath.field.zones import LaidZone, lay_zones
-from tesselath.parts.lots import deal_woods
-from tesselath.parts.parts import Part, group_parts
-from tesselath.saw.setups import Setup, plan_setups
-from tesselath.shape.outlines import Outline
-from tesselath.stock.sticks import StickPlan, plan_sticks
+from tesselath.field import LaidZone, Loose, Piece, field_outline, lay_zones, number_pieces
+from tesselath.parts import Part, deal_woods, group_parts
+from tesselath.saw import Setup, plan_setups
+from tesselath.shape import Outline
+from tesselath.stock import StickPlan, plan_sticks
 
 __all__ = ["Work", "cut_from_sticks", "deal_and_group", "number_laid", "work_out"]
 

@@ -15,14 +15,11 @@ import shapely
 
 from inspector_shapes import Points, along_x, cut_outline, difference
 from paper_checks import items_of
-from tesselath.draw.bench.at_saw import draw_at_saw
-from tesselath.draw.bench.hand_sawn import draw_hand_sawn
-from tesselath.draw.paper.lettering import text_outline
-from tesselath.draw.paper.sheet import Circle, Line, Polygon, Sheet, Text
-from tesselath.parts.parts import Part
-from tesselath.plan.plan import Plan
-from tesselath.plan.plan_json import plan_tables
-from tesselath.saw.setups import Setup
+from tesselath.draw.bench import draw_at_saw, draw_hand_sawn
+from tesselath.draw.paper import Circle, Line, Polygon, Sheet, Text, text_outline
+from tesselath.parts import Part
+from tesselath.plan import Plan, plan_tables
+from tesselath.saw import Setup
 from tops import plan_of, top
 
 SAME = 0.05  # the picture's own break is closed with the stop, known to more than that [mm]

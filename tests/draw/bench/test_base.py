@@ -8,11 +8,10 @@ import shapely
 
 from inspector_terms import parse_mm
 from paper_checks import items_of
-from tesselath.draw.bench.base import draw_base_lines, draw_sheets
-from tesselath.draw.paper.lettering import text_outline
-from tesselath.draw.paper.sheet import Item, Line, Polygon, Sheet, Text
-from tesselath.frame.frame_base import BasePanel
-from tesselath.plan.plan import Plan
+from tesselath.draw.bench import draw_base_lines, draw_sheets
+from tesselath.draw.paper import Item, Line, Polygon, Sheet, Text, text_outline
+from tesselath.frame import BasePanel
+from tesselath.plan import Plan
 from tops import plan_of, top
 
 FRAME = '[frame]\nwidth = "2 in"\nthickness = "1 in"\n[base]\nthickness = "1/2 in"\n'

@@ -10,11 +10,9 @@ import pytest
 import shapely
 
 from paper_checks import MM, check_lines, faults, items_of, off_page, read, texts_of
-from tesselath.draw.bench.cards import draw_cards
+from tesselath.draw.bench import draw_cards
 from tesselath.draw.bench.full_size import draw_full_size
-from tesselath.draw.paper.measuring import Tape
-from tesselath.draw.paper.pdf import write_pdf
-from tesselath.draw.paper.sheet import Line, Polygon, Sheet, Text
+from tesselath.draw.paper import Line, Polygon, Sheet, Tape, Text, write_pdf
 from tops_drawn import example_names, planned
 
 TOPS = [*example_names(), "handed and trimmed", "no frame", "tiny"]

@@ -7,10 +7,10 @@ import pytest
 import shapely
 
 from paper_checks import faults, items_of
-from tesselath.draw.bench.glue_map import draw_glue_map
-from tesselath.draw.paper.sheet import Circle, Line, Polygon, Sheet, Text
-from tesselath.glue.glue_up import GlueUp
-from tesselath.plan.plan import Plan
+from tesselath.draw.bench import draw_glue_map
+from tesselath.draw.paper import Circle, Line, Polygon, Sheet, Text
+from tesselath.glue import GlueUp
+from tesselath.plan import Plan
 from tops import plan_of, top
 
 PINS = '[glue]\nhold = "pins"\n'

@@ -7,8 +7,8 @@ import pytest
 import shapely
 
 from paper_checks import faults, items_of
-from tesselath.draw.bench.glue_overview import draw_first_pair, draw_glue_overview, pair_corners
-from tesselath.draw.paper.sheet import Circle, Polygon, Text
+from tesselath.draw.bench import draw_first_pair, draw_glue_overview, pair_corners
+from tesselath.draw.paper import Circle, Polygon, Text
 from tops import plan_of, top
 
 TEXTS = (top(angle="45 deg"), top("chevron", head='order = "trim"'))

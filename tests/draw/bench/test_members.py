@@ -7,8 +7,8 @@ import math
 import numpy as np
 import pytest
 
-from tesselath.draw.bench.members import draw_members
-from tesselath.draw.paper.sheet import Polygon, Sheet, Text
+from tesselath.draw.bench import draw_members
+from tesselath.draw.paper import Polygon, Sheet, Text
 from tops import plan_of, top
 
 FRAME = '[frame]\nwidth = "2 in"\n'

@@ -5,11 +5,10 @@ from __future__ import annotations
 from itertools import pairwise
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from tesselath.draw.bench.ordinates import draw_ordinates, spread
-from tesselath.draw.paper.sheet import Line, Text
+from tesselath.draw.paper import Line, Text
 
 PLACES = st.lists(st.floats(-500, 500), max_size=12).map(sorted)
 

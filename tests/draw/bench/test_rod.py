@@ -7,15 +7,13 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from paper_checks import MM, check_lines, faults, items_of, off_page, read, texts_of
-from tesselath.draw.bench.rod import _spread, draw_rods
-from tesselath.draw.maps.rod_marks import mark_rod
-from tesselath.draw.paper.pdf import write_pdf
-from tesselath.draw.paper.sheet import Line, Polygon, Sheet, Text
-from tesselath.draw.paper.svg import write_svg
+from tesselath.draw.bench import draw_rods
+from tesselath.draw.bench.rod import _spread
+from tesselath.draw.maps import mark_rod
+from tesselath.draw.paper import Line, Polygon, Sheet, Text, write_pdf, write_svg
 from tops import plan_of, top
 from tops_drawn import example_names, planned
 

@@ -6,9 +6,8 @@ import numpy as np
 import pytest
 import shapely
 
-from tesselath.draw.bench.section import draw_section
-from tesselath.draw.paper.lettering import text_outline
-from tesselath.draw.paper.sheet import Polygon, Sheet, Text
+from tesselath.draw.bench import draw_section
+from tesselath.draw.paper import Polygon, Sheet, Text, text_outline
 from tops import plan_of, top
 
 IN = 25.4

@@ -9,10 +9,9 @@ import numpy as np
 import pytest
 import shapely
 
-from tesselath.draw.bench.stick_sheet import draw_sticks, stick_bars
-from tesselath.draw.paper.lettering import text_outline
-from tesselath.draw.paper.sheet import Item, Polygon, Sheet, Text
-from tesselath.stock.stick_cuts import cut_stick, lay_stick, same_sticks
+from tesselath.draw.bench import draw_sticks, stick_bars
+from tesselath.draw.paper import Item, Polygon, Sheet, Text, text_outline
+from tesselath.stock import cut_stick, lay_stick, same_sticks
 from tops_drawn import example_names, planned
 
 NAMES = [*example_names(), "handed and trimmed", "lapped", "tiny"]

@@ -8,9 +8,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from tesselath.draw.maps.compare_sheet import draw_comparison
-from tesselath.draw.paper.lettering import text_outline
-from tesselath.draw.paper.sheet import Polygon, Sheet, Text
+from tesselath.draw.maps import draw_comparison
+from tesselath.draw.paper import Polygon, Sheet, Text, text_outline
 from tops import tables_of, top
 
 SHAPES = {

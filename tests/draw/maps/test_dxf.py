@@ -16,7 +16,7 @@ import numpy as np
 import pytest
 import shapely
 
-from tesselath.draw.maps.dxf import write_dxf
+from tesselath.draw.maps import write_dxf
 from tops_drawn import example_names, planned
 
 TOPS = [*example_names(), "handed and trimmed", "lapped", "no frame"]

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from tesselath.draw.maps.fit_sheet import Shown, draw_fit
-from tesselath.draw.maps.preview import Top
-from tesselath.draw.paper.lettering import text_width
-from tesselath.draw.paper.sheet import Polygon, Text
-from tesselath.field.opening import opening_outline
-from tesselath.fit.fit_score import lay_out
+from tesselath.draw.maps import Shown, Top, draw_fit
+from tesselath.draw.paper import Polygon, Text, text_width
+from tesselath.field import opening_outline
+from tesselath.fit import lay_out
 from tops import plan_of, top
 
 

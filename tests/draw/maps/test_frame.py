@@ -5,14 +5,14 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.design.design import Frame
-from tesselath.draw.maps.frame import frame_shape, is_box
-from tesselath.frame.frame_base import Member, measure_members
-from tesselath.shape.curves import round_corners
-from tesselath.shape.outlines import Outline, area, as_outline
+from tesselath.design import Frame
+from tesselath.draw.maps import frame_shape
+from tesselath.draw.maps.frame import is_box
+from tesselath.frame import Member
+from tesselath.frame.frame_base import measure_members
+from tesselath.shape import Outline, area, as_outline, round_corners
 
 sides = st.floats(100, 2000)
 

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 import shapely
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
+from tesselath.draw.maps import dress_woods, rule_lines, ruling_stroke
 from tesselath.draw.maps.figure import chance, draw_figure
-from tesselath.draw.maps.grain import rule_lines, ruling_stroke
-from tesselath.draw.maps.wood import Ruling, dress_woods
-from tesselath.shape.outlines import as_outline, turned
+from tesselath.draw.maps.wood import Ruling
+from tesselath.shape import as_outline, turned
 
 pieces = st.tuples(
     st.floats(10, 120), st.floats(3, 40), st.floats(-10, 10), st.floats(0, 179.9)

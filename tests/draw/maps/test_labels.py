@@ -5,13 +5,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import shapely
-from hypothesis import assume, given
-from hypothesis import strategies as st
+from hypothesis import assume, given, strategies as st
 
-from tesselath.draw.maps.labels import LabelSizes, Wanted, label_size, place_labels
-from tesselath.draw.maps.lettered import label_outline
-from tesselath.measure.angles import reading_angle
-from tesselath.shape.outlines import as_outline, turned
+from tesselath.draw.maps import LabelSizes, Wanted, label_outline, place_labels
+from tesselath.draw.maps.labels import label_size
+from tesselath.measure import reading_angle
+from tesselath.shape import as_outline, turned
 
 grains = st.floats(0.0, 179.99)
 #: Corners of labels are computed with turns and rounded shapes [mm].

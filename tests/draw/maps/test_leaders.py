@@ -6,13 +6,10 @@ import itertools
 
 import numpy as np
 import shapely
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.draw.maps.labels import LabelSizes, Wanted
-from tesselath.draw.maps.leaders import Leader, lead_out
-from tesselath.draw.maps.lettered import label_outline
-from tesselath.shape.outlines import as_outline
+from tesselath.draw.maps import LabelSizes, Leader, Wanted, label_outline, lead_out
+from tesselath.shape import as_outline
 
 FIELD = as_outline([(-60, -40), (60, -40), (60, 40), (-60, 40)])
 EDGE = np.concatenate([FIELD, FIELD[:1]])

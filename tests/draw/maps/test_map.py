@@ -14,15 +14,10 @@ import numpy as np
 import pytest
 import shapely
 
-from tesselath.draw.maps.lettered import may_be_misread
-from tesselath.draw.maps.map import draw_map
-from tesselath.draw.maps.preview import draw_preview
+from tesselath.draw.maps import draw_map, draw_preview, may_be_misread
 from tesselath.draw.maps.wood import GREATEST_GREY
-from tesselath.draw.paper.colours import grey
-from tesselath.draw.paper.lettering import text_outline
-from tesselath.draw.paper.sheet import Line, Polygon, Sheet, Text
-from tesselath.draw.paper.svg import write_svg
-from tesselath.plan.plan import Plan
+from tesselath.draw.paper import Line, Polygon, Sheet, Text, grey, text_outline, write_svg
+from tesselath.plan import Plan
 from tops_drawn import DESIGNS, EXAMPLES, example_names, planned
 
 TOPS = [*example_names(), *DESIGNS]

@@ -5,10 +5,9 @@ from __future__ import annotations
 import pytest
 import shapely
 
-from tesselath.draw.maps.preview import draw_preview
+from tesselath.draw.maps import draw_preview
 from tesselath.draw.maps.wood import wood_colour
-from tesselath.draw.paper.sheet import Line, Polygon, Text
-from tesselath.draw.paper.svg import write_svg
+from tesselath.draw.paper import Line, Polygon, Text, write_svg
 from tops_drawn import planned
 
 NAMES = ["hall-table", "crowded-tray", "handed and trimmed"]

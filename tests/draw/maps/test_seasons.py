@@ -5,10 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from tesselath.draw.maps.seasons import draw_seasons
-from tesselath.draw.paper.lettering import text_outline
-from tesselath.draw.paper.sheet import Line, Text
-from tesselath.output.outputs import write_outputs
+from tesselath.draw.maps import draw_seasons
+from tesselath.draw.paper import Line, Text, text_outline
+from tesselath.output import write_outputs
 from tops import plan_of, top
 
 TOPS = {

@@ -9,18 +9,21 @@ from itertools import pairwise
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from paper_checks import MM, check_lines, faults, items_of, off_page, read, straight_lines, texts_of
-from tesselath.draw.maps.template import lay_template
+from tesselath.draw.maps import draw_template_pages, draw_template_sheet, lay_template
 from tesselath.draw.maps.template_grid import INSET, lay_grid
-from tesselath.draw.maps.template_pages import draw_template_pages
-from tesselath.draw.maps.template_sheet import draw_template_sheet
-from tesselath.draw.paper.lettering import text_outline
-from tesselath.draw.paper.pdf import write_pdf
-from tesselath.draw.paper.sheet import Circle, Line, Polygon, Sheet, Text
-from tesselath.draw.paper.svg import write_svg
+from tesselath.draw.paper import (
+    Circle,
+    Line,
+    Polygon,
+    Sheet,
+    Text,
+    text_outline,
+    write_pdf,
+    write_svg,
+)
 from tops_drawn import planned
 
 TOPS = ["handed and trimmed", "lapped", "no frame", "figure", "crowded-tray"]

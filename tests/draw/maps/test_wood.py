@@ -5,12 +5,12 @@ from __future__ import annotations
 import itertools
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.design.design import WoodDetail
-from tesselath.draw.maps.wood import GREATEST_GREY, dress_woods, wood_colour
-from tesselath.draw.paper.colours import grey, mixed, tinted
+from tesselath.design import WoodDetail
+from tesselath.draw.maps import dress_woods
+from tesselath.draw.maps.wood import GREATEST_GREY, wood_colour
+from tesselath.draw.paper import grey, mixed, tinted
 
 KNOWN = [
     "walnut", "maple", "cherry", "oak", "ash", "beech", "birch", "pine", "cedar", "mahogany",

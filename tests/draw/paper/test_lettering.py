@@ -7,17 +7,10 @@ from importlib.resources import files
 
 import measure_font
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.draw.paper.lettering import (
-    fitted_cap,
-    font_faces,
-    font_size,
-    text_outline,
-    text_width,
-)
-from tesselath.draw.paper.sheet import Text
+from tesselath.draw.paper import Text, fitted_cap, text_outline, text_width
+from tesselath.draw.paper.lettering import font_faces, font_size
 
 FONTS = files("tesselath.draw.paper") / "fonts"
 

@@ -7,14 +7,19 @@ from math import hypot
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from tesselath.draw.maps.rows import mark_rows
-from tesselath.draw.paper.lettering import text_outline
-from tesselath.draw.paper.measuring import Tape, draw_dimension, draw_ruler, ruler_depth
-from tesselath.draw.paper.pens import pens_for
-from tesselath.draw.paper.sheet import Line, Text
+from tesselath.draw.paper import (
+    Line,
+    Tape,
+    Text,
+    draw_dimension,
+    draw_ruler,
+    pens_for,
+    ruler_depth,
+    text_outline,
+)
 from tops_drawn import planned
 
 INCH = 25.4

@@ -7,9 +7,7 @@ import struct
 import pytest
 
 from paper_checks import read
-from tesselath.draw.paper.lettering import text_width
-from tesselath.draw.paper.pdf import quote_typst, typeset, write_pdf, write_png
-from tesselath.draw.paper.sheet import (
+from tesselath.draw.paper import (
     Fill,
     Hatch,
     Layer,
@@ -19,7 +17,12 @@ from tesselath.draw.paper.sheet import (
     Stroke,
     Text,
     box_outline,
+    quote_typst,
+    text_width,
+    typeset,
+    write_pdf,
 )
+from tesselath.draw.paper.pdf import write_png
 
 MM = 72 / 25.4  # points; ISO 32000: a unit of a page is 1/72 in
 

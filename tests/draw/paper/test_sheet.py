@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.draw.paper.sheet import Circle, Line, Polygon, Sheet, Stroke, Text, moved
+from tesselath.draw.paper import Circle, Line, Polygon, Sheet, Stroke, Text, moved
 
 lengths = st.floats(-1000, 1000)
 

@@ -7,10 +7,9 @@ from xml.etree import ElementTree
 
 import numpy as np
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.draw.paper.sheet import (
+from tesselath.draw.paper import (
     Circle,
     Fill,
     Hatch,
@@ -20,8 +19,9 @@ from tesselath.draw.paper.sheet import (
     Sheet,
     Stroke,
     Text,
+    show_coordinate,
+    write_svg,
 )
-from tesselath.draw.paper.svg import show_coordinate, write_svg
 
 SPACE = "{http://www.w3.org/2000/svg}"
 TRIANGLE = np.array([(0.0, 0.0), (4.0, 0.0), (0.0, 3.0)])

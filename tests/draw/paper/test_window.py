@@ -5,11 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
-from tesselath.draw.paper.sheet import Circle, Fill, Line, Polygon, Stroke, Text
-from tesselath.draw.paper.window import in_window
+from tesselath.draw.paper import Circle, Fill, Line, Polygon, Stroke, Text, in_window
 
 BOX = (-10.0, -5.0, 30.0, 25.0)
 PEN = Stroke(0.2)

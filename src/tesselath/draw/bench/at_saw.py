@@ -23,9 +23,9 @@ import numpy as np
 import shapely
 
 from tesselath.draw.bench.saw_view import BEHIND, WIDE, SawView
-from tesselath.draw.paper.lettering import text_width
-from tesselath.draw.paper.pens import INK, SIGNAL
-from tesselath.draw.paper.sheet import (
+from tesselath.draw.paper import (
+    INK,
+    SIGNAL,
     Circle,
     Fill,
     Hatch,
@@ -38,12 +38,12 @@ from tesselath.draw.paper.sheet import (
     Stroke,
     Text,
     box_outline,
+    text_width,
 )
-from tesselath.measure.tape import show_angle
-from tesselath.measure.tolerances import ANGLE_ALIKE
-from tesselath.parts.parts import Part
-from tesselath.plan.plan import Plan
-from tesselath.saw.setups import Setup
+from tesselath.measure import ANGLE_ALIKE, show_angle
+from tesselath.parts import Part
+from tesselath.plan import Plan
+from tesselath.saw import Setup
 
 __all__ = ["draw_at_saw", "touching_corner"]
 

@@ -21,9 +21,9 @@ import numpy as np
 import shapely
 
 from tesselath.draw.bench.ordinates import draw_ordinates
-from tesselath.draw.paper.lettering import fitted_cap, text_width
-from tesselath.draw.paper.pens import INK, SIGNAL
-from tesselath.draw.paper.sheet import (
+from tesselath.draw.paper import (
+    INK,
+    SIGNAL,
     Fill,
     Hatch,
     Item,
@@ -34,10 +34,11 @@ from tesselath.draw.paper.sheet import (
     Stroke,
     Text,
     box_outline,
+    fitted_cap,
+    text_width,
 )
-from tesselath.frame.frame_base import BasePanel, GuideLine
-from tesselath.frame.sheets import SheetPart
-from tesselath.plan.plan import Plan
+from tesselath.frame import BasePanel, GuideLine, SheetPart
+from tesselath.plan import Plan
 
 __all__ = ["draw_base_lines", "draw_sheets"]
 

@@ -20,21 +20,31 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from tesselath.advice.cautions import cautions_of_part
+from tesselath.advice import cautions_of_part
 from tesselath.draw.bench.full_size import Drawn, draw_full_size
-from tesselath.draw.maps.grain import ruled_swatch
-from tesselath.draw.maps.wood import WoodLook, dress_woods
-from tesselath.draw.paper.lettering import fitted_cap, text_width, wrapped_text
-from tesselath.draw.paper.measuring import Tape
-from tesselath.draw.paper.page import Page, lay_page, page_for
-from tesselath.draw.paper.pens import INK
-from tesselath.draw.paper.sheet import Item, Layer, Line, Polygon, Sheet, Stroke, Text, moved
-from tesselath.measure.spelling import counted, in_english
-from tesselath.measure.tape import show_angle
-from tesselath.measure.tolerances import ANGLE_ALIKE
-from tesselath.parts.parts import Part
-from tesselath.plan.plan import Plan
-from tesselath.saw.setups import Setup
+from tesselath.draw.maps import WoodLook, dress_woods, ruled_swatch
+from tesselath.draw.paper import (
+    INK,
+    Item,
+    Layer,
+    Line,
+    Page,
+    Polygon,
+    Sheet,
+    Stroke,
+    Tape,
+    Text,
+    fitted_cap,
+    lay_page,
+    moved,
+    page_for,
+    text_width,
+    wrapped_text,
+)
+from tesselath.measure import ANGLE_ALIKE, counted, in_english, show_angle
+from tesselath.parts import Part
+from tesselath.plan import Plan
+from tesselath.saw import Setup
 
 __all__ = ["draw_cards"]
 

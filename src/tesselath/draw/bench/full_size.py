@@ -23,17 +23,26 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from tesselath.draw.maps.grain import inside_spans
-from tesselath.draw.maps.lettered import corner_triangle, stop_corner
-from tesselath.draw.paper.lettering import text_outline, text_width
-from tesselath.draw.paper.measuring import Tape, without_ease
-from tesselath.draw.paper.pens import INK
-from tesselath.draw.paper.sheet import Circle, Fill, Item, Line, Point, Polygon, Stroke, Text, moved
-from tesselath.measure.angles import reading_angle
-from tesselath.measure.tape import show_angle, show_number
-from tesselath.measure.tolerances import ALIKE, ANGLE_ALIKE
-from tesselath.parts.parts import Part
-from tesselath.shape.outlines import as_point
+from tesselath.draw.maps import corner_triangle, inside_spans, stop_corner
+from tesselath.draw.paper import (
+    INK,
+    Circle,
+    Fill,
+    Item,
+    Line,
+    Point,
+    Polygon,
+    Stroke,
+    Tape,
+    Text,
+    moved,
+    text_outline,
+    text_width,
+    without_ease,
+)
+from tesselath.measure import ALIKE, ANGLE_ALIKE, reading_angle, show_angle, show_number
+from tesselath.parts import Part
+from tesselath.shape import as_point
 
 __all__ = ["Drawn", "draw_full_size"]
 

@@ -21,13 +21,19 @@ from math import ceil, floor, hypot
 import numpy as np
 import shapely
 
-from tesselath.draw.maps.labels import Label, LabelSizes, Wanted, place_labels
-from tesselath.draw.maps.leaders import Leader, lead_out
-from tesselath.draw.maps.lettered import label_outline, may_be_misread
-from tesselath.draw.paper.lettering import text_outline, text_width
-from tesselath.draw.paper.measuring import Tape, draw_ruler, ruler_depth
-from tesselath.draw.paper.pens import INK, SIGNAL, Pens
-from tesselath.draw.paper.sheet import (
+from tesselath.draw.maps import (
+    Label,
+    LabelSizes,
+    Leader,
+    Wanted,
+    label_outline,
+    lead_out,
+    may_be_misread,
+    place_labels,
+)
+from tesselath.draw.paper import (
+    INK,
+    SIGNAL,
     Circle,
     Corners,
     Fill,
@@ -35,18 +41,24 @@ from tesselath.draw.paper.sheet import (
     Item,
     Layer,
     Line,
+    Pens,
     Polygon,
     Sheet,
     Stroke,
+    Tape,
     Text,
     box_outline,
+    draw_ruler,
     moved,
+    ruler_depth,
+    text_outline,
+    text_width,
 )
-from tesselath.field.pieces import Piece
-from tesselath.glue.glue_up import GlueUp
-from tesselath.measure.angles import cosine, sine, turn_point
-from tesselath.plan.plan import Plan
-from tesselath.shape.outlines import Outline
+from tesselath.field import Piece
+from tesselath.glue import GlueUp
+from tesselath.measure import cosine, sine, turn_point
+from tesselath.plan import Plan
+from tesselath.shape import Outline
 
 __all__ = ["draw_glue_map"]
 

@@ -21,28 +21,35 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from tesselath.draw.maps.frame import frame_shape
-from tesselath.draw.maps.labels import LabelSizes, Wanted, place_labels
-from tesselath.draw.maps.lettered import draw_label, label_outline
-from tesselath.draw.maps.surround import draw_centre_lines
-from tesselath.draw.paper.pens import INK, SIGNAL, Pens
-from tesselath.draw.paper.sheet import (
+from tesselath.draw.maps import (
+    LabelSizes,
+    Wanted,
+    draw_centre_lines,
+    draw_label,
+    frame_shape,
+    label_outline,
+    place_labels,
+)
+from tesselath.draw.paper import (
+    INK,
+    SIGNAL,
     Circle,
     Corners,
     Fill,
     Item,
     Layer,
     Line,
+    Pens,
     Point,
     Polygon,
     Sheet,
     Stroke,
     Text,
 )
-from tesselath.field.pieces import Piece
-from tesselath.glue.glue_up import GlueUp
-from tesselath.measure.tolerances import ALIKE, SNAP_GRID
-from tesselath.plan.plan import Plan
+from tesselath.field import Piece
+from tesselath.glue import GlueUp
+from tesselath.measure import ALIKE, SNAP_GRID
+from tesselath.plan import Plan
 
 __all__ = ["draw_first_pair", "draw_glue_overview", "lain_after", "pair_corners"]
 

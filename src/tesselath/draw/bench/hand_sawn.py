@@ -13,9 +13,9 @@ import shapely
 from numpy.typing import NDArray
 
 from tesselath.draw.bench.saw_view import BEHIND, WIDE
-from tesselath.draw.paper.lettering import text_width
-from tesselath.draw.paper.pens import INK, SIGNAL
-from tesselath.draw.paper.sheet import (
+from tesselath.draw.paper import (
+    INK,
+    SIGNAL,
     Fill,
     Hatch,
     Item,
@@ -26,10 +26,11 @@ from tesselath.draw.paper.sheet import (
     Stroke,
     Text,
     box_outline,
+    text_width,
 )
-from tesselath.measure.tolerances import ALIKE
-from tesselath.parts.parts import Part
-from tesselath.plan.plan import Plan
+from tesselath.measure import ALIKE
+from tesselath.parts import Part
+from tesselath.plan import Plan
 
 __all__ = ["draw_hand_sawn"]
 

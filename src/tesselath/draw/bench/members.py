@@ -12,14 +12,24 @@ The outer edge of a member lies on top, as it lies at the fence::
 
 from __future__ import annotations
 
-from tesselath.draw.paper.lettering import fitted_cap
-from tesselath.draw.paper.measuring import Tape, draw_dimension
-from tesselath.draw.paper.pens import INK, Pens
-from tesselath.draw.paper.sheet import Fill, Item, Layer, Point, Polygon, Sheet, Stroke, Text
-from tesselath.frame.frame_base import Member, group_members
-from tesselath.measure.angles import tangent
-from tesselath.measure.tape import show_angle
-from tesselath.plan.plan import Plan
+from tesselath.draw.paper import (
+    INK,
+    Fill,
+    Item,
+    Layer,
+    Pens,
+    Point,
+    Polygon,
+    Sheet,
+    Stroke,
+    Tape,
+    Text,
+    draw_dimension,
+    fitted_cap,
+)
+from tesselath.frame import Member, group_members
+from tesselath.measure import show_angle, tangent
+from tesselath.plan import Plan
 
 __all__ = ["draw_members"]
 

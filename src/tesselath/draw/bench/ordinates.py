@@ -14,9 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from tesselath.draw.paper.lettering import text_width
-from tesselath.draw.paper.pens import INK
-from tesselath.draw.paper.sheet import Item, Line, Point, Stroke, Text
+from tesselath.draw.paper import INK, Item, Line, Point, Stroke, Text, text_width
 
 __all__ = ["draw_ordinates", "spread"]
 

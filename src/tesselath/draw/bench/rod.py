@@ -18,27 +18,32 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
 
-from tesselath.draw.maps.rod_marks import RodMark, RodRow, mark_rod
-from tesselath.draw.paper.lettering import fitted_cap, text_width, wrapped_text
-from tesselath.draw.paper.page import Page, lay_page, page_for
-from tesselath.draw.paper.pens import INK, SIGNAL
-from tesselath.draw.paper.sheet import (
+from tesselath.draw.maps import RodMark, RodRow, mark_rod
+from tesselath.draw.paper import (
+    INK,
+    SIGNAL,
     Circle,
     Fill,
     Hatch,
     Item,
     Layer,
     Line,
+    Page,
     Polygon,
     Sheet,
     Stroke,
     Text,
     box_outline,
+    fitted_cap,
+    lay_page,
     moved,
+    page_for,
+    text_width,
+    wrapped_text,
 )
-from tesselath.measure.spelling import in_english
-from tesselath.parts.parts import mark_letters
-from tesselath.plan.plan import Plan
+from tesselath.measure import in_english
+from tesselath.parts import mark_letters
+from tesselath.plan import Plan
 
 __all__ = ["draw_rods"]
 

@@ -13,10 +13,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from tesselath.draw.paper.sheet import Point
-from tesselath.measure.angles import tangent
-from tesselath.parts.parts import Part
-from tesselath.saw.setups import Setup
+from tesselath.draw.paper import Point
+from tesselath.measure import tangent
+from tesselath.parts import Part
+from tesselath.saw import Setup
 
 __all__ = ["BEHIND", "WIDE", "SawView", "shown_scale"]
 

@@ -17,23 +17,25 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from tesselath.draw.bench.ordinates import spread
-from tesselath.draw.paper.lettering import text_width
-from tesselath.draw.paper.measuring import Tape, draw_dimension
-from tesselath.draw.paper.pens import INK, Pens
-from tesselath.draw.paper.sheet import (
+from tesselath.draw.paper import (
+    INK,
     Circle,
     Fill,
     Hatch,
     Item,
     Layer,
     Line,
+    Pens,
     Point,
     Polygon,
     Sheet,
     Stroke,
+    Tape,
     Text,
+    draw_dimension,
+    text_width,
 )
-from tesselath.plan.plan import Plan
+from tesselath.plan import Plan
 
 __all__ = ["draw_section"]
 

@@ -22,31 +22,39 @@ from math import cos, pi, sin
 
 import numpy as np
 
-from tesselath.draw.maps.grain import rule_lines, ruling_stroke
-from tesselath.draw.maps.title import Block, draw_foot, scale_block, sign_block, title_block
-from tesselath.draw.maps.wood import WoodLook, dress_woods
-from tesselath.draw.paper.lettering import text_width
-from tesselath.draw.paper.measuring import Tape
-from tesselath.draw.paper.pens import INK, Pens, pens_for
-from tesselath.draw.paper.sheet import (
+from tesselath.draw.maps import (
+    Block,
+    WoodLook,
+    draw_foot,
+    dress_woods,
+    rule_lines,
+    ruling_stroke,
+    scale_block,
+    sign_block,
+    title_block,
+)
+from tesselath.draw.paper import (
+    INK,
     Fill,
     Hatch,
     Item,
     Layer,
     Line,
+    Pens,
     Point,
     Polygon,
     Sheet,
     Stroke,
+    Tape,
     Text,
     box_outline,
     moved,
+    pens_for,
+    text_width,
 )
-from tesselath.measure.tape import show_number
-from tesselath.measure.tolerances import ALIKE
-from tesselath.plan.plan import Plan
-from tesselath.stock.stick_cuts import LyingPiece, StickCut, cut_stick, lay_stick, same_sticks
-from tesselath.stock.sticks import Stick
+from tesselath.measure import ALIKE, show_number
+from tesselath.plan import Plan
+from tesselath.stock import LyingPiece, Stick, StickCut, cut_stick, lay_stick, same_sticks
 
 __all__ = ["draw_sticks", "stick_bars"]
 

@@ -19,15 +19,24 @@ from typing import Any
 
 import numpy as np
 
-from tesselath.design.design import WoodDetail
+from tesselath.design import WoodDetail
 from tesselath.draw.maps.preview import FrameLook, Top, draw_top
-from tesselath.draw.paper.lettering import fitted_cap
-from tesselath.draw.paper.pens import INK, SIGNAL
-from tesselath.draw.paper.sheet import Item, Layer, Point, Polygon, Sheet, Stroke, Text, moved
-from tesselath.measure.spelling import counted
-from tesselath.revise.compare import ComparedRow, Tables, compare_plans, show_value
-from tesselath.revise.matching import match_pieces
-from tesselath.shape.outlines import Outline, as_outline
+from tesselath.draw.paper import (
+    INK,
+    SIGNAL,
+    Item,
+    Layer,
+    Point,
+    Polygon,
+    Sheet,
+    Stroke,
+    Text,
+    fitted_cap,
+    moved,
+)
+from tesselath.measure import counted
+from tesselath.revise import ComparedRow, Tables, compare_plans, match_pieces, show_value
+from tesselath.shape import Outline, as_outline
 
 __all__ = ["draw_comparison", "top_of"]
 

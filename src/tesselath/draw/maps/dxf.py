@@ -26,8 +26,8 @@ from numpy.typing import NDArray
 
 from tesselath.draw.maps.frame import frame_shape
 from tesselath.draw.maps.labels import LabelSizes, Wanted, place_labels
-from tesselath.measure.spelling import in_english
-from tesselath.plan.plan import Plan
+from tesselath.measure import in_english
+from tesselath.plan import Plan
 
 __all__ = ["write_dxf"]
 

@@ -20,8 +20,9 @@ import numpy as np
 import shapely
 
 from tesselath.draw.maps.title import title_block
-from tesselath.draw.paper.pens import INK, SIGNAL, pens_for
-from tesselath.draw.paper.sheet import (
+from tesselath.draw.paper import (
+    INK,
+    SIGNAL,
     Circle,
     Fill,
     Hatch,
@@ -33,10 +34,11 @@ from tesselath.draw.paper.sheet import (
     Stroke,
     box_outline,
     moved,
+    pens_for,
 )
-from tesselath.measure.tape import show_number
-from tesselath.prove.proof import KINDS, TilingFault
-from tesselath.shape.outlines import Outline, overlay
+from tesselath.measure import show_number
+from tesselath.prove import KINDS, TilingFault
+from tesselath.shape import Outline, overlay
 
 __all__ = ["draw_fault", "may_be_drawn"]
 

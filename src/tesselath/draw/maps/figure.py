@@ -17,8 +17,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tesselath.draw.maps.grain import inside_spans
-from tesselath.measure.angles import cosine, sine
-from tesselath.shape.outlines import Outline
+from tesselath.measure import cosine, sine
+from tesselath.shape import Outline
 
 __all__ = ["chance", "draw_figure"]
 

@@ -17,9 +17,17 @@ from dataclasses import dataclass, replace
 from math import ceil
 
 from tesselath.draw.maps.preview import Top, draw_top
-from tesselath.draw.paper.lettering import fitted_cap, wrapped_text
-from tesselath.draw.paper.pens import INK
-from tesselath.draw.paper.sheet import Item, Layer, Point, Sheet, Text, moved
+from tesselath.draw.paper import (
+    INK,
+    Item,
+    Layer,
+    Point,
+    Sheet,
+    Text,
+    fitted_cap,
+    moved,
+    wrapped_text,
+)
 
 __all__ = ["Shown", "draw_fit"]
 

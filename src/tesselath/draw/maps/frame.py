@@ -20,9 +20,17 @@ from math import atan2, degrees
 import numpy as np
 from numpy.typing import NDArray
 
-from tesselath.draw.paper.sheet import Point
-from tesselath.shape.corners import corner_turns, corners_moved_out, is_box, side_runs
-from tesselath.shape.outlines import Outline, as_outline, as_point, inset
+from tesselath.draw.paper import Point
+from tesselath.shape import (
+    Outline,
+    as_outline,
+    as_point,
+    corner_turns,
+    corners_moved_out,
+    inset,
+    is_box,
+    side_runs,
+)
 
 __all__ = ["FrameShape", "Rail", "frame_shape", "is_box"]
 

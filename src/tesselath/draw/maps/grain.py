@@ -22,10 +22,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tesselath.draw.maps.wood import Ruling, WoodLook
-from tesselath.draw.paper.colours import mixed
-from tesselath.draw.paper.sheet import Fill, Item, Line, Polygon, Stroke, box_outline
-from tesselath.measure.angles import cosine, sine
-from tesselath.shape.outlines import Outline, as_outline
+from tesselath.draw.paper import Fill, Item, Line, Polygon, Stroke, box_outline, mixed
+from tesselath.measure import cosine, sine
+from tesselath.shape import Outline, as_outline
 
 __all__ = ["Box", "inside_spans", "rule_lines", "ruled_swatch", "ruling_stroke"]
 

@@ -26,10 +26,9 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from tesselath.draw.paper.lettering import text_width
-from tesselath.measure.angles import cosine, reading_angle, sine
-from tesselath.measure.tolerances import ANGLE_ALIKE
-from tesselath.shape.outlines import Outline, centroid, is_convex
+from tesselath.draw.paper import text_width
+from tesselath.measure import ANGLE_ALIKE, cosine, reading_angle, sine
+from tesselath.shape import Outline, centroid, is_convex
 
 __all__ = ["Label", "LabelSizes", "Wanted", "label_size", "place_labels"]
 

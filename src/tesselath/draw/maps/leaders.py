@@ -24,8 +24,8 @@ import shapely
 from numpy.typing import NDArray
 
 from tesselath.draw.maps.labels import Label, LabelSizes, Wanted, label_size
-from tesselath.draw.paper.sheet import Corners, Point
-from tesselath.shape.outlines import Outline
+from tesselath.draw.paper import Corners, Point
+from tesselath.shape import Outline
 
 __all__ = ["Leader", "lead_out"]
 

@@ -23,14 +23,22 @@ from tesselath.draw.maps.title import (
     title_block,
 )
 from tesselath.draw.maps.wood import WoodLook, wood_colour
-from tesselath.draw.paper.colours import tinted
-from tesselath.draw.paper.measuring import Tape
-from tesselath.draw.paper.pens import INK, Pens
-from tesselath.draw.paper.sheet import Fill, Item, Line, Polygon, Stroke, Text, box_outline
-from tesselath.measure.measures import show_number
-from tesselath.measure.spelling import counted
-from tesselath.plan.plan import Plan
-from tesselath.shape.outlines import as_outline, inset
+from tesselath.draw.paper import (
+    INK,
+    Fill,
+    Item,
+    Line,
+    Pens,
+    Polygon,
+    Stroke,
+    Tape,
+    Text,
+    box_outline,
+    tinted,
+)
+from tesselath.measure import counted, show_number
+from tesselath.plan import Plan
+from tesselath.shape import as_outline, inset
 
 __all__ = ["draw_legend"]
 

@@ -24,13 +24,11 @@ from numpy.typing import NDArray
 from tesselath.draw.maps.grain import rule_lines, ruling_stroke
 from tesselath.draw.maps.labels import Label, LabelSizes, Wanted, place_labels
 from tesselath.draw.maps.wood import WoodLook
-from tesselath.draw.paper.lettering import text_width
-from tesselath.draw.paper.pens import INK
-from tesselath.draw.paper.sheet import Fill, Item, Line, Point, Polygon, Stroke, Text
-from tesselath.field.pieces import Piece
-from tesselath.measure.angles import cosine, sine, turn_point
-from tesselath.parts.parts import Part
-from tesselath.shape.outlines import Outline
+from tesselath.draw.paper import INK, Fill, Item, Line, Point, Polygon, Stroke, Text, text_width
+from tesselath.field import Piece
+from tesselath.measure import cosine, sine, turn_point
+from tesselath.parts import Part
+from tesselath.shape import Outline
 
 __all__ = [
     "CUT_ALREADY",

@@ -30,26 +30,28 @@ from tesselath.draw.maps.surround import (
     texts_of,
 )
 from tesselath.draw.maps.wood import dress_woods, wood_colour
-from tesselath.draw.paper.colours import tinted
-from tesselath.draw.paper.lettering import text_outline
-from tesselath.draw.paper.measuring import Tape
-from tesselath.draw.paper.pens import INK, Pens, pens_for
-from tesselath.draw.paper.sheet import (
+from tesselath.draw.paper import (
+    INK,
     Circle,
     Corners,
     Fill,
     Item,
     Layer,
     Line,
+    Pens,
     Polygon,
     Sheet,
     Stroke,
+    Tape,
     moved,
+    pens_for,
+    text_outline,
+    tinted,
 )
-from tesselath.field.pieces import Piece
-from tesselath.measure.tolerances import SNAP_GRID
-from tesselath.plan.plan import Plan, Zone
-from tesselath.work.already_cut import Refit
+from tesselath.field import Piece
+from tesselath.measure import SNAP_GRID
+from tesselath.plan import Plan, Zone
+from tesselath.work import Refit
 
 __all__ = ["draw_map"]
 

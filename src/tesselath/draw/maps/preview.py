@@ -16,12 +16,11 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from tesselath.design.design import WoodDetail
+from tesselath.design import WoodDetail
 from tesselath.draw.maps.figure import chance, draw_figure
 from tesselath.draw.maps.frame import FrameShape, frame_shape
 from tesselath.draw.maps.wood import dress_woods, wood_colour
-from tesselath.draw.paper.colours import mixed
-from tesselath.draw.paper.sheet import (
+from tesselath.draw.paper import (
     Fill,
     Item,
     Layer,
@@ -29,10 +28,11 @@ from tesselath.draw.paper.sheet import (
     Polygon,
     Sheet,
     Stroke,
+    mixed,
     moved_corners,
 )
-from tesselath.plan.plan import Plan
-from tesselath.shape.outlines import Outline
+from tesselath.plan import Plan
+from tesselath.shape import Outline
 
 __all__ = ["FrameLook", "Laid", "Top", "draw_preview", "draw_top"]
 

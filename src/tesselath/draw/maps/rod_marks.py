@@ -22,9 +22,9 @@ from numpy.typing import NDArray
 
 from tesselath.draw.maps.frame import frame_shape
 from tesselath.draw.maps.rows import row_direction
-from tesselath.field.pieces import Piece
-from tesselath.plan.plan import Plan
-from tesselath.shape.outlines import centroid
+from tesselath.field import Piece
+from tesselath.plan import Plan
+from tesselath.shape import centroid
 
 __all__ = ["RodMark", "RodRow", "mark_rod"]
 

@@ -21,9 +21,9 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from tesselath.draw.paper.sheet import Point
-from tesselath.field.pieces import Piece
-from tesselath.shape.outlines import Outline, centroid
+from tesselath.draw.paper import Point
+from tesselath.field import Piece
+from tesselath.shape import Outline, centroid
 
 __all__ = ["RowMark", "mark_rows", "row_direction"]
 

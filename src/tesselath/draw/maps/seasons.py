@@ -20,11 +20,22 @@ from math import ceil, floor
 
 import numpy as np
 
-from tesselath.draw.paper.pens import INK, SIGNAL
-from tesselath.draw.paper.sheet import Circle, Fill, Item, Layer, Line, Polygon, Sheet, Stroke, Text
-from tesselath.measure.tape import show_length, show_number
-from tesselath.plan.plan import Plan
-from tesselath.wood.movement import Movement
+from tesselath.draw.paper import (
+    INK,
+    SIGNAL,
+    Circle,
+    Fill,
+    Item,
+    Layer,
+    Line,
+    Polygon,
+    Sheet,
+    Stroke,
+    Text,
+)
+from tesselath.measure import show_length, show_number
+from tesselath.plan import Plan
+from tesselath.wood import Movement
 
 __all__ = ["draw_seasons"]
 

@@ -27,12 +27,24 @@ import shapely
 
 from tesselath.draw.maps.frame import FrameShape, is_box
 from tesselath.draw.maps.rows import RowMark, mark_rows
-from tesselath.draw.paper.lettering import text_width
-from tesselath.draw.paper.measuring import Tape, draw_dimension, draw_ruler, ruler_depth
-from tesselath.draw.paper.pens import Pens
-from tesselath.draw.paper.sheet import Circle, Corners, Item, Line, Point, Stroke, Text, box_outline
-from tesselath.field.pieces import Piece
-from tesselath.shape.outlines import Outline, as_point
+from tesselath.draw.paper import (
+    Circle,
+    Corners,
+    Item,
+    Line,
+    Pens,
+    Point,
+    Stroke,
+    Tape,
+    Text,
+    box_outline,
+    draw_dimension,
+    draw_ruler,
+    ruler_depth,
+    text_width,
+)
+from tesselath.field import Piece
+from tesselath.shape import Outline, as_point
 
 __all__ = ["Surround", "draw_centre_lines", "draw_surround", "draw_trim_line", "texts_of"]
 

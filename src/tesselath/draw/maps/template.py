@@ -28,13 +28,22 @@ from tesselath.draw.maps.lettered import long_point_triangle, without_corner
 from tesselath.draw.maps.rod_marks import RodMark, mark_rod
 from tesselath.draw.maps.rows import RowMark, mark_rows
 from tesselath.draw.maps.wood import WoodLook, dress_woods
-from tesselath.draw.paper.pens import INK, SIGNAL
-from tesselath.draw.paper.sheet import Corners, Fill, Item, Line, Polygon, Stroke
-from tesselath.draw.paper.window import Box, runs_of
-from tesselath.field.pieces import Piece
-from tesselath.measure.angles import cosine, reading_angle, sine
-from tesselath.plan.plan import Plan, Zone
-from tesselath.shape.outlines import Outline, as_outline
+from tesselath.draw.paper import (
+    INK,
+    SIGNAL,
+    Box,
+    Corners,
+    Fill,
+    Item,
+    Line,
+    Polygon,
+    Stroke,
+    runs_of,
+)
+from tesselath.field import Piece
+from tesselath.measure import cosine, reading_angle, sine
+from tesselath.plan import Plan, Zone
+from tesselath.shape import Outline, as_outline
 
 __all__ = [
     "CENTRE",

@@ -18,9 +18,7 @@ from dataclasses import dataclass
 
 from tesselath.draw.maps.rows import RowMark
 from tesselath.draw.maps.template import OVER, ROW_CAP, Template
-from tesselath.draw.paper.lettering import text_outline, text_width
-from tesselath.draw.paper.sheet import Corners, Text
-from tesselath.draw.paper.window import Box
+from tesselath.draw.paper import Box, Corners, Text, text_outline, text_width
 
 __all__ = ["Edges", "letter_edges"]
 

@@ -23,11 +23,9 @@ from math import ceil
 import numpy as np
 import shapely
 
-from tesselath.design.design import Design
-from tesselath.draw.paper.page import Page, page_for
-from tesselath.draw.paper.sheet import Corners, Point
-from tesselath.draw.paper.window import Box
-from tesselath.parts.parts import mark_letters
+from tesselath.design import Design
+from tesselath.draw.paper import Box, Corners, Page, Point, page_for
+from tesselath.parts import mark_letters
 
 __all__ = ["INSET", "LAP", "Grid", "Join", "Tile", "lay_grid"]
 

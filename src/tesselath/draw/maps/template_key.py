@@ -14,23 +14,27 @@ from numpy.typing import NDArray
 from tesselath.draw.maps.template import CENTRE, OPENING, OUTLINE, ROW, TRIM, Template
 from tesselath.draw.maps.template_grid import LAP, Grid, Tile
 from tesselath.draw.maps.title import Block, key_block, sign_block
-from tesselath.draw.paper.lettering import fitted_cap, text_width, wrapped_text
-from tesselath.draw.paper.page import lay_page
-from tesselath.draw.paper.pens import INK, Pens, pens_for
-from tesselath.draw.paper.sheet import (
+from tesselath.draw.paper import (
+    INK,
     Fill,
     Item,
     Layer,
     Line,
+    Pens,
     Polygon,
     Sheet,
     Stroke,
     Text,
     box_outline,
+    fitted_cap,
+    lay_page,
     moved,
+    pens_for,
+    text_width,
+    wrapped_text,
 )
-from tesselath.measure.spelling import in_english
-from tesselath.plan.plan import Plan
+from tesselath.measure import in_english
+from tesselath.plan import Plan
 
 __all__ = ["draw_key", "draw_small_key", "sign_blocks", "template_words"]
 

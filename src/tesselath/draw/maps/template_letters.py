@@ -26,10 +26,19 @@ from tesselath.draw.maps.labels import Label, LabelSizes, Wanted, place_labels
 from tesselath.draw.maps.leaders import lead_out
 from tesselath.draw.maps.lettered import draw_label, label_outline
 from tesselath.draw.maps.template import Template
-from tesselath.draw.paper.pens import INK
-from tesselath.draw.paper.sheet import Circle, Corners, Fill, Item, Line, Polygon, Stroke
-from tesselath.draw.paper.window import Box, runs_of
-from tesselath.shape.outlines import Outline, area, as_outline, tidy
+from tesselath.draw.paper import (
+    INK,
+    Box,
+    Circle,
+    Corners,
+    Fill,
+    Item,
+    Line,
+    Polygon,
+    Stroke,
+    runs_of,
+)
+from tesselath.shape import Outline, area, as_outline, tidy
 
 __all__ = ["Cell", "Lettering", "broken", "letter_cells"]
 

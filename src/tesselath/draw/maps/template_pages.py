@@ -21,25 +21,30 @@ from tesselath.draw.maps.template_edges import letter_edges
 from tesselath.draw.maps.template_grid import INSET, Grid, Join, Tile, lay_grid
 from tesselath.draw.maps.template_key import draw_key, draw_small_key, template_words
 from tesselath.draw.maps.template_letters import Cell, Lettering, broken, letter_cells
-from tesselath.draw.paper.lettering import fitted_cap, text_width
-from tesselath.draw.paper.page import Page, lay_page
-from tesselath.draw.paper.pens import INK
-from tesselath.draw.paper.sheet import (
+from tesselath.draw.paper import (
+    INK,
+    Box,
     Circle,
+    Cuttable,
     Fill,
     Item,
     Layer,
     Line,
+    Page,
     Point,
     Polygon,
     Sheet,
     Stroke,
     Text,
     box_outline,
+    fitted_cap,
+    in_window,
+    lay_page,
     moved,
+    prepare,
+    text_width,
 )
-from tesselath.draw.paper.window import Box, Cuttable, in_window, prepare
-from tesselath.measure.spelling import in_english
+from tesselath.measure import in_english
 
 __all__ = ["draw_template_pages"]
 

@@ -21,11 +21,8 @@ from tesselath.draw.maps.template_edges import letter_edges
 from tesselath.draw.maps.template_key import sign_blocks, template_words
 from tesselath.draw.maps.template_letters import Cell, broken, letter_cells
 from tesselath.draw.maps.title import Block, draw_foot, scale_block, title_block
-from tesselath.draw.paper.page import check_line
-from tesselath.draw.paper.pens import Pens, pens_for
-from tesselath.draw.paper.sheet import Item, Layer, Sheet, Text, moved
-from tesselath.draw.paper.window import Box
-from tesselath.measure.spelling import in_english
+from tesselath.draw.paper import Box, Item, Layer, Pens, Sheet, Text, check_line, moved, pens_for
+from tesselath.measure import in_english
 
 __all__ = ["draw_template_sheet"]
 

@@ -19,17 +19,20 @@ from dataclasses import dataclass
 
 from tesselath.draw.maps.grain import ruled_swatch
 from tesselath.draw.maps.wood import WoodLook
-from tesselath.draw.paper.lettering import fitted_cap, text_width, wrapped_text
-from tesselath.draw.paper.pens import INK, Pens
-from tesselath.draw.paper.sheet import (
+from tesselath.draw.paper import (
+    INK,
     Item,
     Line,
+    Pens,
     Point,
     Polygon,
     Stroke,
     Text,
     box_outline,
+    fitted_cap,
     moved,
+    text_width,
+    wrapped_text,
 )
 
 __all__ = ["Block", "draw_foot", "key_block", "scale_block", "sign_block",

@@ -20,8 +20,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from hashlib import sha256
 
-from tesselath.design.design import WoodDetail
-from tesselath.draw.paper.colours import colour_distance, grey, mixed, tinted
+from tesselath.design import WoodDetail
+from tesselath.draw.paper import colour_distance, grey, mixed, tinted
 
 __all__ = ["GREATEST_GREY", "Ruling", "WoodLook", "dress_woods", "wood_colour"]
 

@@ -17,7 +17,7 @@ from functools import cache
 from importlib.resources import files
 
 from tesselath.draw.paper.sheet import Point, Text, box_outline
-from tesselath.measure.angles import turn_point
+from tesselath.measure import turn_point
 
 __all__ = [
     "FALLBACKS",

@@ -22,9 +22,7 @@ from numpy.typing import NDArray
 from tesselath.draw.paper.lettering import text_width
 from tesselath.draw.paper.pens import INK, Pens
 from tesselath.draw.paper.sheet import Fill, Item, Line, Point, Polygon, Text
-from tesselath.measure.angles import reading_angle, turn_point
-from tesselath.measure.tape import show_both, show_length
-from tesselath.measure.tolerances import ON_THE_LINE
+from tesselath.measure import ON_THE_LINE, reading_angle, show_both, show_length, turn_point
 
 __all__ = ["Tape", "draw_dimension", "draw_ruler", "ruler_depth", "without_ease"]
 

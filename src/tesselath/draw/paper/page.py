@@ -24,11 +24,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from tesselath.design.design import Design
+from tesselath.design import Design
 from tesselath.draw.paper.lettering import fitted_cap, text_width
 from tesselath.draw.paper.pens import INK
 from tesselath.draw.paper.sheet import Item, Layer, Line, Point, Sheet, Stroke, Text
-from tesselath.measure.tape import show_number
+from tesselath.measure import show_number
 
 __all__ = ["PAPERS", "Page", "check_line", "lay_page", "page_for"]
 

@@ -23,7 +23,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from tesselath.measure.angles import turn_point
+from tesselath.measure import turn_point
 
 __all__ = [
     "Circle",
