@@ -8,7 +8,7 @@ import pytest
 
 from tesselath.errors import PatternError
 from tesselath.files import patterns_folder
-from tesselath.pattern import find_pattern, pattern_names
+from tesselath.pattern import find_pattern, list_patterns, pattern_names
 
 #: The motifs that every book of strip work has; the catalogue may hold more.
 COMMON = ("basket-weave", "chevron", "herringbone", "running-bond", "stepped-diamond")
@@ -24,6 +24,12 @@ def test_every_file_of_the_folder_is_found_by_its_name() -> None:
         pattern = find_pattern(name)
         assert pattern.name == name
         assert Path(pattern.path).is_file()
+
+
+def test_the_list_says_what_the_patterns_say_of_themselves() -> None:
+    found = [find_pattern(name) for name in pattern_names()]
+    heads = [(head.name, head.title, head.note) for head in list_patterns()]
+    assert heads == [(pattern.name, pattern.title, pattern.note) for pattern in found]
 
 
 def test_names_are_lower_case_words_joined_by_hyphens() -> None:

@@ -202,17 +202,19 @@ def _numbers(text: str) -> list[int]:
 @says_what_is_wrong
 def patterns(name: str | None, *, as_json: bool) -> None:
     """List the patterns, or explain one with its sizes and tones."""
-    from tesselath.output import describe_pattern
-    from tesselath.pattern import find_pattern, pattern_names
+    from tesselath.pattern import find_pattern, list_patterns, pattern_names
 
-    found = [find_pattern(n) for n in ([name] if name else pattern_names())]
     if as_json:
+        found = [find_pattern(n) for n in ([name] if name else pattern_names())]
         print_json({"patterns": [_pattern_row(pattern) for pattern in found]})
     elif name:
-        click.echo(describe_pattern(found[0]))
+        from tesselath.output import describe_pattern
+
+        click.echo(describe_pattern(find_pattern(name)))
     else:
-        widest = max(len(pattern.name) for pattern in found)
-        for pattern in found:
+        listed = list_patterns()
+        widest = max(len(pattern.name) for pattern in listed)
+        for pattern in listed:
             click.echo(f"{pattern.name:{widest}}  {pattern.note or pattern.title}")
         click.echo("\ntesselath patterns NAME explains one.")
 

@@ -6,10 +6,14 @@ that is not in the table, naming the nearest that is.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
 from tesselath.commands.answers import json_option, print_json, says_what_is_wrong
-from tesselath.wood import Figure, Wood
+
+if TYPE_CHECKING:
+    from tesselath.wood import Figure, Wood
 
 __all__ = ["woods"]
 

@@ -4,7 +4,9 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from tesselath.pattern.catalogue import (
+        PatternTitle as PatternTitle,
         find_pattern as find_pattern,
+        list_patterns as list_patterns,
         pattern_names as pattern_names,
     )
     from tesselath.pattern.chart import (
@@ -38,7 +40,7 @@ else:
     __all__, __getattr__, __dir__ = open_doors(
         __name__,
         {
-            "catalogue": "find_pattern pattern_names",
+            "catalogue": "PatternTitle find_pattern list_patterns pattern_names",
             "chart": "Cell join_chart mirrored_rows",
             "expressions": "Expression Value constant",
             "pattern": "ChartRule Courses Pattern PieceItem RingsRule Size StripItem",

@@ -6,16 +6,28 @@ nearest that one has.
 
 from __future__ import annotations
 
-from difflib import get_close_matches
+import tomllib
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tesselath.errors import PatternError
 from tesselath.files import patterns_folder
-from tesselath.pattern.pattern import Pattern
-from tesselath.pattern.pattern_file import read_pattern
 
-__all__ = ["find_pattern", "pattern_names"]
+if TYPE_CHECKING:
+    from tesselath.pattern.pattern import Pattern
+
+__all__ = ["PatternTitle", "find_pattern", "list_patterns", "pattern_names"]
+
+
+@dataclass(frozen=True, slots=True)
+class PatternTitle:
+    """What stands at the head of a pattern file: its name in the catalogue, title and note."""
+
+    name: str
+    title: str
+    note: str
 
 
 def find_pattern(name: str, *, beside: Path | None = None) -> Pattern:
@@ -51,9 +63,11 @@ def find_pattern(name: str, *, beside: Path | None = None) -> Pattern:
         path = (beside or Path()) / name
         if not path.is_file():
             raise PatternError(f"There is no pattern file {name} beside the design.")
-        return read_pattern(path)
+        return _read(path)
     if name in pattern_names():
         return _read_shipped(name)
+    from difflib import get_close_matches
+
     near = get_close_matches(name, pattern_names(), n=1, cutoff=0.5)
     hint = f"Did you mean {near[0]}? " if near else ""
     raise PatternError(
@@ -67,7 +81,23 @@ def pattern_names() -> tuple[str, ...]:
     return tuple(sorted(path.stem for path in patterns_folder().glob("*.toml")))
 
 
+def list_patterns() -> tuple[PatternTitle, ...]:
+    """List the heads of the shipped patterns, sorted by name; nothing more of them is read."""
+    return tuple(_read_head(name) for name in pattern_names())
+
+
+def _read_head(name: str) -> PatternTitle:
+    file = tomllib.loads((patterns_folder() / f"{name}.toml").read_text(encoding="utf-8"))
+    return PatternTitle(name, file["title"], file.get("note", ""))
+
+
 @cache
 def _read_shipped(name: str) -> Pattern:
     # Reading is pure: a shipped file does not change while the program runs.
-    return read_pattern(patterns_folder() / f"{name}.toml")
+    return _read(patterns_folder() / f"{name}.toml")
+
+
+def _read(path: Path) -> Pattern:
+    from tesselath.pattern.pattern_file import read_pattern
+
+    return read_pattern(path)

@@ -17,9 +17,10 @@ from difflib import get_close_matches
 from functools import cache
 from pathlib import Path
 from statistics import median
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from tesselath.design import Design
+if TYPE_CHECKING:
+    from tesselath.design import Design
 
 __all__ = ["SOURCES", "Figure", "Wood", "coefficient_of", "find_wood", "known_woods",
            "nearest_wood", "wood_of"]  # fmt: skip
