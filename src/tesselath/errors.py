@@ -1,8 +1,7 @@
 """The errors a maker may meet, by who can put them right.
 
-Comes in: the place, what was written, the rule, and what would do.
-Goes out: one exception whose text is one clear sentence per fault.
-Refuses: nothing.
+Comes in: the place, what was written, the rule, and what would do. Goes out: one exception whose
+text is one clear sentence per fault.
 
 Every message follows one grammar, so that all of them read alike::
 

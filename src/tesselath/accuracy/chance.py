@@ -1,7 +1,7 @@
 """Chance: many tops cut at random, to see how far off they come out.
 
 Comes in: lines across a top with the errors along them. Goes out: how far the worst line of a top
-is off, as a distribution. Refuses: nothing.
+is off, as a distribution.
 
 A sum of squares says how far one line is off; a maker sees the worst line of all, and two lines
 that cross the same piece are off together. Chance is stated by its seed, so that the same design
@@ -46,27 +46,6 @@ class Simulation:
 def simulate(lines: Sequence[ErrorLine], *, tops: int = _TOPS, seed: int = _SEED) -> Simulation:
     """Cut many tops at random and see how far the worst line of each is off.
 
-    Parameters
-    ----------
-    lines : sequence of ErrorLine
-        The lines.
-    tops : int
-        How many tops [count].
-    seed : int
-        The seed of chance: the same seed gives the same tops.
-
-    Returns
-    -------
-    Simulation
-        The distribution.
-
-    Raises
-    ------
-    ValueError
-        If there are no lines.
-
-    Notes
-    -----
     Source: Monte Carlo simulation; a piece that two lines cross is off alike in both.
     """
     names: dict[tuple[int, str, int], int] = {}

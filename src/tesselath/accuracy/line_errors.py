@@ -1,7 +1,7 @@
 """ErrorLine-up: how the small errors of many pieces add up along a line across the top.
 
 Comes in: pieces, and how exactly they are cut. Goes out: for a line, the pieces it crosses and by
-how much its length may be off: at the worst, and as a rule. Refuses: nothing.
+how much its length may be off: at the worst, and as a rule.
 
 A line goes into a piece at one edge and out at another. A strip that is too wide moves its sides,
 one that is cut too long its ends, and a saw that is off its angle turns an end about its middle::
@@ -86,27 +86,8 @@ class EdgeTable:
 def add_errors(terms: Iterable[tuple[float, float]]) -> tuple[float, float]:
     """Add errors up: at the worst, and as a rule.
 
-    Parameters
-    ----------
-    terms : iterable of (float, float)
-        For each error its factor and its limit.
-
-    Returns
-    -------
-    tuple of float
-        The sum of their sizes, and the root of the sum of their squares.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: standard tolerance analysis (worst case and root sum square of independent errors).
 
-    Examples
-    --------
     >>> worst, likely = add_errors([(1.0, 0.1)] * 10)
     >>> round(worst, 4), round(likely, 4)
     (1.0, 0.3162)
@@ -116,27 +97,7 @@ def add_errors(terms: Iterable[tuple[float, float]]) -> tuple[float, float]:
 
 
 def read_edges(pieces: Sequence[Piece]) -> EdgeTable:
-    """Put the edges of pieces into arrays, once for all lines.
-
-    Parameters
-    ----------
-    pieces : sequence of Piece
-        The pieces.
-
-    Returns
-    -------
-    EdgeTable
-        Their edges.
-
-    Raises
-    ------
-    ValueError
-        If there are no pieces.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Put the edges of pieces into arrays, once for all lines."""
     outlines = [np.asarray(piece.outline) for piece in pieces]
     first = np.concatenate(outlines)
     last = np.concatenate([np.roll(outline, -1, axis=0) for outline in outlines])
@@ -173,15 +134,6 @@ def errors_along(
     -------
     ErrorLine
         The line with its errors; a piece in which it begins or ends counts with one edge.
-
-    Raises
-    ------
-    ZeroDivisionError
-        If the line has no length.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     origin = np.array(start)
     run = hypot(end[0] - start[0], end[1] - start[1])

@@ -1,7 +1,7 @@
 """Tolerance: what the errors of the cuts come to over a whole top.
 
 Comes in: the pieces, the zones, how exact the saw is. Goes out: the lines across the top with their
-errors at the worst and as a rule, how rings close, a simulation of many tops. Refuses: nothing.
+errors at the worst and as a rule, how rings close, a simulation of many tops.
 
 Lines are drawn from edge to edge, left to right, front to back and along rows that run askew; of
 each way the worst is kept. A mitred ring closes with the errors of all its cuts in one joint::
@@ -111,13 +111,6 @@ def plan_tolerance(
     Tolerance
         The worst line of each way, the rings, the simulation.
 
-    Raises
-    ------
-    ValueError
-        If there are no pieces.
-
-    Notes
-    -----
     Source: worst case and root sum square are standard tolerance analysis; their factors here
     and the closing of rings are own derivations.
     """
@@ -229,23 +222,11 @@ def _too_long(ring: Sequence[Piece], error: float) -> tuple[float, float]:
 def tolerance_table(tolerance: Tolerance) -> dict[str, object]:
     """Give a tolerance as plain values, for plan.json.
 
-    Parameters
-    ----------
-    tolerance : Tolerance
-        The tolerance.
-
     Returns
     -------
     dict
         Lines without their single terms, rings, simulation and rounding.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: own format.
     """
     simulation, rounding = tolerance.simulation, tolerance.rounding

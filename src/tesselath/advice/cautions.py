@@ -1,8 +1,8 @@
 """Cautions: what can hurt or spoil, on the row it belongs to and together at the end.
 
 Comes in: parts, set-ups, the design. Goes out: notes, few words for a row or a card, whole
-sentences for the list at the end. Refuses: nothing. They are no safety
-system: the saw's manual, local rules and a trained person come first, and the last note says so.
+sentences for the list at the end. They are no safety system: the saw's manual, local rules and a
+trained person come first, and the last note says so.
 """
 
 from __future__ import annotations
@@ -47,8 +47,6 @@ def cautions_of_part(part: Part, *, design: Design) -> tuple[Note, ...]:
 
     Parameters
     ----------
-    part : Part
-        The part.
     design : Design
         The design, for its saw.
 
@@ -57,13 +55,6 @@ def cautions_of_part(part: Part, *, design: Design) -> tuple[Note, ...]:
     tuple of Note
         One a danger, the worst first; none where the usual care is enough.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: common practice; 4 to 6 in from the blade by mitre-saw manuals.
     """
     found = []
@@ -90,8 +81,6 @@ def cautions_of_setup(setup: Setup, *, parts: Sequence[Part], design: Design) ->
 
     Parameters
     ----------
-    setup : Setup
-        The set-up.
     parts : sequence of Part
         All parts of the plan.
     design : Design
@@ -102,13 +91,6 @@ def cautions_of_setup(setup: Setup, *, parts: Sequence[Part], design: Design) ->
     tuple of Note
         What `cautions_of_part` says of the parts it cuts, each once.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: as for `cautions_of_part`.
     """
     found: dict[tuple[str, str], list[int]] = {}
@@ -126,27 +108,7 @@ def cautions_of_setup(setup: Setup, *, parts: Sequence[Part], design: Design) ->
 
 
 def caution_of_rip(rip: Rip) -> str:
-    """Say in a few words what to mind when a strip is ripped.
-
-    Parameters
-    ----------
-    rip : Rip
-        The rip.
-
-    Returns
-    -------
-    str
-        The caution.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: common practice.
-    """
+    """Say in a few words what to mind when a strip is ripped."""
     if rip.width < NARROWEST_RIP - ALIKE:
         return _SHORT["narrow"]
     if rip.width < _THIN_RIP - ALIKE:
@@ -159,28 +121,10 @@ def note_cautions(
 ) -> tuple[Note, ...]:
     """Note the usual cautions of a plan, one line a class.
 
-    Parameters
-    ----------
-    design : Design
-        The design.
-    parts : sequence of Part
-        The parts.
-    rips : sequence of Rip
-        What is ripped.
-
     Returns
     -------
     tuple of Note
         The cautions; the last one defers to manual, rules and training.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: common practice.
     """
     show = design.show
     hand = design.saw.hand_distance
@@ -222,27 +166,11 @@ def cautions_of_plan(design: Design, *, parts: Sequence[Part], rips: Sequence[Ri
 ]:  # fmt: skip
     """Gather all cautions of a plan in whole sentences, by where the work is done.
 
-    Parameters
-    ----------
-    design : Design
-        The design.
-    parts : sequence of Part
-        The parts.
-    rips : sequence of Rip
-        What is ripped.
-
     Returns
     -------
     tuple of (str, tuple of str)
         A heading and its sentences; only what concerns this plan.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: common practice; hardwood dust is a known carcinogen (IARC); rest from memory.
     """
     show = design.show

@@ -1,6 +1,6 @@
 """Words: what a fit proposes and why, as a maker would say it.
 
-Comes in: candidates. Goes out: what to do, and what it gains, in short sentences. Refuses: nothing.
+Comes in: candidates. Goes out: what to do, and what it gains, in short sentences.
 """
 
 from __future__ import annotations
@@ -23,21 +23,12 @@ def describe_changes(given: Design, candidate: Candidate) -> str:
     ----------
     given : Design
         The design as it is.
-    candidate : Candidate
-        The layout.
 
     Returns
     -------
     str
         What to do, one clause a change, without a full stop.
 
-    Raises
-    ------
-    KeyError
-        If a fit never changes such a key.
-
-    Notes
-    -----
     Source: own choice.
     """
     keys = {change.key: change for change in candidate.changes}
@@ -110,18 +101,6 @@ def describe_reasons(given: Candidate, candidate: Candidate) -> tuple[str, ...]:
     given, candidate : Candidate
         The design as given, and the layout.
 
-    Returns
-    -------
-    tuple of str
-        Clauses, what matters most first.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: own choice.
     """
     design, old, new = given.design, given.score, candidate.score

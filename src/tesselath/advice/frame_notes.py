@@ -1,6 +1,6 @@
 """What a seasoned maker says of the frame and the base.
 
-Comes in: the design, the frame and base as planned. Goes out: notes. Refuses: nothing.
+Comes in: the design, the frame and base as planned. Goes out: notes.
 """
 
 from __future__ import annotations
@@ -20,26 +20,8 @@ def note_frame_base(design: Design, planned: FrameBase, *, opening: Outline) -> 
 
     Parameters
     ----------
-    design : Design
-        The design.
-    planned : FrameBase
-        The frame and the base.
     opening : array (n, 2)
         The clear area inside the frame [mm].
-
-    Returns
-    -------
-    tuple of Note
-        One a class of trouble.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: common practice.
     """
     show = design.show_plain
     notes = []
@@ -94,27 +76,7 @@ def _ends(planned: FrameBase) -> str:
 
 
 def note_pins(design: Design) -> tuple[Note, ...]:
-    """Say where no pin that is sold holds a strip without passing the base.
-
-    Parameters
-    ----------
-    design : Design
-        The design.
-
-    Returns
-    -------
-    tuple of Note
-        One note at most.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: common practice.
-    """
+    """Say where no pin that is sold holds a strip without passing the base."""
     pin = choose_pin(design)
     if pin is None or pin.length is not None:
         return ()

@@ -1,7 +1,7 @@
 """What a seasoned maker says of movement, in sentences.
 
 Comes in: a design, its movement and the stack of its thicknesses. Goes out: notes for the plan, and
-the sentences that the movement command and the book print. Refuses: nothing.
+the sentences that the movement command and the book print.
 """
 
 from __future__ import annotations
@@ -33,18 +33,11 @@ _LEAST_LAP = 3.175
 def refuse_solid_slab(design: Design) -> None:
     """Stop a solid slab in a fixed frame, with how far it would move.
 
-    Parameters
-    ----------
-    design : Design
-        The design.
-
     Raises
     ------
     DesignError
         If its strips are one solid slab that a frame holds fast.
 
-    Notes
-    -----
     Source: common practice; five makers out of five report open mitres.
     """
     if design.strips.kind != "solid slab" or design.frame is None or design.order == "lap":
@@ -75,8 +68,6 @@ def note_movement(design: Design, movement: Movement) -> tuple[Note, ...]:
 
     Parameters
     ----------
-    design : Design
-        The design.
     movement : Movement
         What the seasons do to it.
 
@@ -85,13 +76,6 @@ def note_movement(design: Design, movement: Movement) -> tuple[Note, ...]:
     tuple of Note
         Nothing where thin narrow strips lie on plywood with room round them.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: common practice, where no other is named beside a figure.
     """
     notes = []
@@ -149,25 +133,14 @@ def describe_movement(design: Design, movement: Movement, stack: Stack) -> list[
 
     Parameters
     ----------
-    design : Design
-        The design.
     movement : Movement
         What the seasons do to it.
-    stack : Stack
-        Its thicknesses.
 
     Returns
     -------
     list of str
         The sentences, what is seen first.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: common practice, where no other is named beside a figure.
     """
 
@@ -241,24 +214,8 @@ def movement_in_short(design: Design, movement: Movement) -> str:
 
     Parameters
     ----------
-    design : Design
-        The design.
     movement : Movement
         What the seasons do to it.
-
-    Returns
-    -------
-    str
-        The line.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     strip = movement.strip
     field = show_change(max(movement.along, movement.across), units=design.units)

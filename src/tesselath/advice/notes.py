@@ -1,7 +1,7 @@
 """Notes: doubts and cautions as data, one line per class of trouble.
 
-Comes in: what the stages found. Goes out: notes, each with the pieces it concerns; codes that
-begin with "caution" are the usual cautions, which every plan carries. Refuses: nothing.
+Comes in: what the stages found. Goes out: notes, each with the pieces it concerns; codes that begin
+with "caution" are the usual cautions, which every plan carries.
 """
 
 from __future__ import annotations
@@ -56,8 +56,6 @@ def find_notes(
 
     Parameters
     ----------
-    design : Design
-        The design.
     pieces, parts : sequence
         What is to be cut.
     field : array (n, 2)
@@ -78,13 +76,6 @@ def find_notes(
     tuple of Note
         Troubles first, then the usual cautions.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: common practice, where no other is named beside a figure.
     """
     show = design.show

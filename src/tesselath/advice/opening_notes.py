@@ -1,6 +1,6 @@
 """What a seasoned maker says of an opening: how well it was measured, how it runs off, its curves.
 
-Comes in: the design, the opening as solved, its tapers. Goes out: notes. Refuses: nothing.
+Comes in: the design, the opening as solved, its tapers. Goes out: notes.
 
 Six readings of a four-sided opening are one too many. What they miss each other by tells that
 something is wrong, and never what: every reading could be the one. A short side hardly moves the
@@ -39,8 +39,6 @@ def note_opening(
 
     Parameters
     ----------
-    design : Design
-        The design.
     opening : array (n, 2)
         The clear area inside the frame [mm].
     measured : MeasuredOpening or None
@@ -50,18 +48,6 @@ def note_opening(
     strip : float
         The width of the strips [mm].
 
-    Returns
-    -------
-    tuple of Note
-        One a class of advice.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: own derivation; one standard deviation of a reading is taken as a mark of the tape.
     """
     show = design.show
@@ -145,25 +131,6 @@ def _taper(design: Design, tapers: Sequence[EdgeTaper], strip: float, show: _Sho
 def say_edge(edge: EdgeTaper, show: _Show) -> str:
     """Say how an edge runs off.
 
-    Parameters
-    ----------
-    edge : EdgeTaper
-        The edge.
-    show : callable
-        How a length is printed.
-
-    Returns
-    -------
-    str
-        A few words.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Examples
-    --------
     >>> say_edge(EdgeTaper("front", 1000.0, -0.1, 2.0, "right"), lambda mm: f"{mm:g} mm")
     'front 2 mm farther out at the right'
     """

@@ -1,6 +1,6 @@
 """What a seasoned maker says of a saw whose zero is off, or that has only a few angles.
 
-Comes in: the design, its parts and frame. Goes out: notes. Refuses: nothing.
+Comes in: the design, its parts and frame. Goes out: notes.
 """
 
 from __future__ import annotations
@@ -28,8 +28,6 @@ def note_saw(
     ----------
     design : Design
         The design, for its saw.
-    parts : sequence of Part
-        What is cut.
     members : sequence of Member
         The members of the frame, which are mitred at the same saw.
 
@@ -38,13 +36,6 @@ def note_saw(
     tuple of Note
         One a class of trouble; none for a saw whose zero is right and that takes any angle.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: common practice; see `opens_by`.
     """
     saw = design.saw

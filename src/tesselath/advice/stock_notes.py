@@ -1,6 +1,6 @@
 """What a seasoned maker says of the stock: sticks that are not listed, boards, the planer.
 
-Comes in: the design, the sticks as planned. Goes out: notes. Refuses: nothing.
+Comes in: the design, the sticks as planned. Goes out: notes.
 """
 
 from __future__ import annotations
@@ -33,20 +33,6 @@ def note_stock(design: Design, sticks: StickPlan) -> tuple[Note, ...]:
         The design: its stock and its units.
     sticks : StickPlan
         The sticks as planned.
-
-    Returns
-    -------
-    tuple of Note
-        One a class of trouble.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: common practice.
     """
     show = design.show
     notes = []
@@ -137,8 +123,6 @@ def note_strip_widths(design: Design, *, across: float) -> tuple[Note, ...]:
 
     Parameters
     ----------
-    design : Design
-        The design.
     across : float
         The longer way across the field, over which strips lie side by side [mm].
 
@@ -146,15 +130,6 @@ def note_strip_widths(design: Design, *, across: float) -> tuple[Note, ...]:
     -------
     tuple of Note
         One; none where no widths were measured.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: common practice.
     """
     strips = design.strips
     if not strips.measured:

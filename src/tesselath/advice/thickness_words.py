@@ -1,8 +1,8 @@
 """What a seasoned maker says of thicknesses and of sizes that are only names, in sentences.
 
 Comes in: a design and the stack of its thicknesses. Goes out: notes for the plan, and a sentence on
-how the strips come out against the frame. Refuses: nothing. Changes are printed to the nearest
-1/64 in or 0.1 mm: nobody measures wood finer.
+how the strips come out against the frame. Changes are printed to the nearest 1/64 in or 0.1 mm:
+nobody measures wood finer.
 """
 
 from __future__ import annotations
@@ -21,25 +21,6 @@ _INCH = 25.4
 def note_thickness(design: Design, stack: Stack) -> tuple[Note, ...]:
     """Warn where the strips do not come level with the frame, and of sizes that are only names.
 
-    Parameters
-    ----------
-    design : Design
-        The design.
-    stack : Stack
-        Its thicknesses.
-
-    Returns
-    -------
-    tuple of Note
-        One a class of trouble.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: common practice; sizes from American Softwood Lumber Standard PS 20, the hardwood and
     the panel trade.
     """
@@ -72,26 +53,10 @@ def note_thickness(design: Design, stack: Stack) -> tuple[Note, ...]:
 def describe_stack(design: Design, stack: Stack) -> str:
     """Say how the strips come out against the frame, and what to do.
 
-    Parameters
-    ----------
-    design : Design
-        The design.
-    stack : Stack
-        Its thicknesses.
-
     Returns
     -------
     str
         A sentence or two; empty without a frame.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: common practice.
     """
     if design.frame is None:
         return ""
@@ -140,29 +105,7 @@ def describe_stack(design: Design, stack: Stack) -> str:
 
 
 def show_fine(design: Design, mm: float) -> str:
-    """Print a length to the maker's tape; one under an inch never coarser than movement is.
-
-    Parameters
-    ----------
-    design : Design
-        The design: its tape and units.
-    mm : float
-        The length [mm].
-
-    Returns
-    -------
-    str
-        The length.
-
-    Raises
-    ------
-    MeasureError
-        If the tape has no whole marks.
-
-    Notes
-    -----
-    Source: common practice.
-    """
+    """Print a length to the maker's tape; one under an inch never coarser than movement is."""
     tape = min(design.tape, FINEST[design.units]) if mm < 25.4 else design.tape
     return show_length(mm, tape=tape, units=design.units)
 

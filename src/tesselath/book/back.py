@@ -1,6 +1,6 @@
 """The back of the book: notes and cautions together, and what the words mean.
 
-Comes in: a plan. Goes out: chapters. Refuses: nothing.
+Comes in: a plan. Goes out: chapters.
 """
 
 from __future__ import annotations

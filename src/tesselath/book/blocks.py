@@ -1,8 +1,7 @@
 """Blocks: what the printable plan says, before any file format.
 
-Comes in: nothing; the chapters build these values.
-Goes out: frozen values that every writer (typst, Markdown, single figures) reads.
-Refuses: nothing.
+The chapters build these values. Goes out: frozen values that every writer (typst, Markdown, single
+figures) reads.
 
 Words are plain text. ``____`` is a line to write on; a fraction such as 24 1/8 is set as one by
 writers that can.
@@ -132,8 +131,6 @@ class Chapter:
 def figures_of(blocks: Sequence[Block]) -> list[Figure]:
     """Gather the figures in the order in which they are printed and numbered.
 
-    Examples
-    --------
     >>> lid = Figure("lid", Sheet("Lid", 0.0, 0.0, 20.0, 10.0, ()), "The lid.")
     >>> [one.name for one in figures_of([Heading("Lid"), Beside((lid,), (), 20.0)])]
     ['lid']

@@ -1,6 +1,6 @@
 """The book: the printable plan, chapter by chapter.
 
-Comes in: a plan. Goes out: its chapters, or the bytes of plan.pdf. Refuses: nothing.
+Comes in: a plan. Goes out: its chapters, or the bytes of plan.pdf.
 """
 
 from __future__ import annotations
@@ -25,23 +25,11 @@ __all__ = ["plan_chapters", "write_book"]
 def write_book(plan: Plan) -> bytes:
     """Write plan.pdf.
 
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-
     Returns
     -------
     bytes
         The file, the same for the same plan.
 
-    Raises
-    ------
-    KeyError
-        If the design's paper is not known.
-
-    Notes
-    -----
     Source: common practice of published plans.
     """
     return set_book(
@@ -52,23 +40,11 @@ def write_book(plan: Plan) -> bytes:
 def plan_chapters(plan: Plan) -> tuple[Chapter, ...]:
     """Write the chapters of the book, the cover first.
 
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-
     Returns
     -------
     tuple of Chapter
         The chapters that have something to say.
 
-    Raises
-    ------
-    KeyError
-        If the design's paper is not known.
-
-    Notes
-    -----
     Source: common practice of published plans.
     """
     room = page_room(plan.design)

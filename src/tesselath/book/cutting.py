@@ -1,6 +1,6 @@
 """The cutting: the map of parts, rips, set-ups as they lie on the saw, handwork, the cut list.
 
-Comes in: a plan, the room of a page. Goes out: chapters. Refuses: nothing.
+Comes in: a plan, the room of a page. Goes out: chapters.
 """
 
 from __future__ import annotations
@@ -49,29 +49,7 @@ _HANDLING = {
 
 
 def map_of_parts(plan: Plan, room: Room) -> Chapter:
-    """Set the overview map with the letters of the parts, as large as a page allows.
-
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-    room : Room
-        What an upright page leaves [mm].
-
-    Returns
-    -------
-    Chapter
-        The map; on a page that lies on its side where that shows it larger.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: common practice.
-    """
+    """Set the overview map with the letters of the parts, as large as a page allows."""
     wide_room = page_room(plan.design, wide=True)
     scales = [_map_scale(plan, page) for page in (room, wide_room)]
     wide = scales[1] > 1.15 * scales[0]
@@ -112,29 +90,7 @@ def _ruled(look: WoodLook) -> str:
 
 
 def cutting(plan: Plan, room: Room) -> Chapter:
-    """Set the work at the saw in the order in which it is done.
-
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-    room : Room
-        What a page leaves [mm].
-
-    Returns
-    -------
-    Chapter
-        Rips, set-ups with their drawings, handwork, made-up parts.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: common practice.
-    """
+    """Set the work at the saw in the order in which it is done."""
     show = Show(plan)
     blocks: list[Block] = [
         *_rules(plan), *_stages(plan), *_test_cuts(plan), *_rips(plan, show)
@@ -343,25 +299,6 @@ def _made_up(plan: Plan, show: Show) -> list[Block]:
 def cut_list(plan: Plan, room: Room) -> Chapter:
     """Set the cut list: one row a part.
 
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-    room : Room
-        What a page leaves [mm].
-
-    Returns
-    -------
-    Chapter
-        The list.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: common practice of cut lists.
     """
     del room

@@ -1,6 +1,6 @@
 """English: British or American spelling for words and drawings, names left as they are.
 
-Comes in: a design. Goes out: a way to spell. Refuses: nothing.
+Comes in: a design. Goes out: a way to spell.
 """
 
 from __future__ import annotations
@@ -58,16 +58,6 @@ def speech_for(design: Design, woods: tuple[str, ...]) -> Speech:
         The design: its English and its names.
     woods : tuple of str
         The woods it uses.
-
-    Returns
-    -------
-    Speech
-        The spelling.
-
-    Raises
-    ------
-    ValueError
-        Never.
     """
     names = {design.name, design.author, design.revision, design.licence, *woods} - {""}
     return Speech(design.english, tuple(sorted(names, key=lambda name: (-len(name), name))))

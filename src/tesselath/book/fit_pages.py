@@ -1,6 +1,6 @@
 """Before and after the glue: the dry fit, and trim, level, frame and finish in order.
 
-Comes in: a plan, the room of a page. Goes out: chapters. Refuses: nothing.
+Comes in: a plan, the room of a page. Goes out: chapters.
 """
 
 from __future__ import annotations
@@ -17,29 +17,7 @@ __all__ = ["after_the_glue", "dry_fit"]
 
 
 def dry_fit(plan: Plan, room: Room) -> Chapter:
-    """Set the dry fit: lay it all once without glue, and write down what it measures.
-
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-    room : Room
-        What a page leaves [mm].
-
-    Returns
-    -------
-    Chapter
-        The chapter.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: common practice.
-    """
+    """Set the dry fit: lay it all once without glue, and write down what it measures."""
     del room
     show, order = Show(plan), plan.design.order
     edge = {
@@ -78,25 +56,6 @@ def dry_fit(plan: Plan, room: Room) -> Chapter:
 def after_the_glue(plan: Plan, room: Room) -> Chapter:
     """Set trim, level, frame and finish in the order in which they are done.
 
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-    room : Room
-        What a page leaves [mm].
-
-    Returns
-    -------
-    Chapter
-        The chapter.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: common practice; rags and dust as the makers of finishes and the safety rules of
     most countries say, from memory.
     """

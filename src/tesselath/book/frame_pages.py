@@ -1,6 +1,6 @@
 """Frame, base and strips: their sizes, what is drawn on the base, and what is measured first.
 
-Comes in: a plan, the room of a page. Goes out: a chapter. Refuses: nothing.
+Comes in: a plan, the room of a page. Goes out: a chapter.
 """
 
 from __future__ import annotations
@@ -43,29 +43,7 @@ _WHEN = {
 
 
 def frame_and_base(plan: Plan, room: Room) -> Chapter:
-    """Set frame, base and strips with their sizes, and the lines to draw on the base.
-
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-    room : Room
-        What a page leaves [mm].
-
-    Returns
-    -------
-    Chapter
-        The chapter.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: common practice.
-    """
+    """Set frame, base and strips with their sizes, and the lines to draw on the base."""
     show, planned = Show(plan), plan.frame_base
     framed = plan.design.frame is not None or planned.base is not None
     blocks: list[Block] = []

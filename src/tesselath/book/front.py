@@ -1,6 +1,6 @@
 """The front of the book: cover with the facts at a glance, what to buy, tools and hours.
 
-Comes in: a plan, the room of a page. Goes out: chapters. Refuses: nothing.
+Comes in: a plan, the room of a page. Goes out: chapters.
 """
 
 from __future__ import annotations
@@ -44,25 +44,6 @@ _TALLEST = 92.0
 def cover(plan: Plan, room: Room) -> Chapter:
     """Set the cover: the finished top, and what a reader asks first.
 
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-    room : Room
-        What a page leaves [mm].
-
-    Returns
-    -------
-    Chapter
-        The cover.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: common practice of published plans.
     """
     show, design = Show(plan), plan.design
@@ -128,23 +109,6 @@ def woods_of(plan: Plan) -> list[str]:
 def skill_of(plan: Plan) -> str:
     """Say what the work asks of the maker.
 
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-
-    Returns
-    -------
-    str
-        A few words.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: own judgement.
     """
     handlings = {part.handling for part in plan.parts}
@@ -158,27 +122,7 @@ def skill_of(plan: Plan) -> str:
 
 
 def tools_for(plan: Plan) -> list[str]:
-    """List the tools that the work needs.
-
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-
-    Returns
-    -------
-    list of str
-        The tools.
-
-    Raises
-    ------
-    KeyError
-        If the design's way of holding pieces is not known.
-
-    Notes
-    -----
-    Source: common practice.
-    """
+    """List the tools that the work needs."""
     design, show = plan.design, Show(plan)
     handlings = {part.handling for part in plan.parts}
     tools = [
@@ -211,29 +155,7 @@ def tools_for(plan: Plan) -> list[str]:
 
 
 def buying(plan: Plan, room: Room) -> Chapter:
-    """Set what to buy, where the length of the sticks goes, the tools and the hours.
-
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-    room : Room
-        What a page leaves [mm].
-
-    Returns
-    -------
-    Chapter
-        The chapter.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: common practice.
-    """
+    """Set what to buy, where the length of the sticks goes, the tools and the hours."""
     show = Show(plan)
     priced = any(row.price is not None for row in plan.shopping)
     head = ("For", "What", "Wood", "Count", "Size", *(("Price",) if priced else ()))

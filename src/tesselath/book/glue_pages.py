@@ -1,6 +1,6 @@
 """The gluing: what all glue-ups share, and a page for each with its map.
 
-Comes in: a plan, the room of a page. Goes out: chapters. Refuses: nothing.
+Comes in: a plan, the room of a page. Goes out: chapters.
 """
 
 from __future__ import annotations
@@ -49,29 +49,7 @@ _CAPTION = (
 
 
 def gluing(plan: Plan, room: Room) -> tuple[Chapter, ...]:
-    """Set the gluing: a chapter for what is always so, and a page for each glue-up.
-
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-    room : Room
-        What a page leaves [mm].
-
-    Returns
-    -------
-    tuple of Chapter
-        The chapters.
-
-    Raises
-    ------
-    ValueError
-        If a piece has no area.
-
-    Notes
-    -----
-    Source: common practice.
-    """
+    """Set the gluing: a chapter for what is always so, and a page for each glue-up."""
     if not plan.glue_ups:
         return ()
     chapters = [_rules(plan, room)]

@@ -1,7 +1,6 @@
 """Heights: about how much of a page some blocks take, so that a drawing may fill the rest.
 
 Comes in: blocks, the width of their column. Goes out: a height, a little on the safe side.
-Refuses: nothing.
 
 The typesetter has the last word; these are its sizes of type and its gaps, reckoned with the
 font's own widths.
@@ -27,29 +26,8 @@ _BLANK_WIDE = 19.0
 def height_of(blocks: Sequence[Block], width: float) -> float:
     """Reckon how high some blocks stand under each other.
 
-    Parameters
-    ----------
-    blocks : sequence of Block
-        The blocks.
-    width : float
-        The width of the column [mm].
-
-    Returns
-    -------
-    float
-        Their height with the gaps between them [mm].
-
-    Raises
-    ------
-    KeyError
-        Never; the body's weights are shipped.
-
-    Notes
-    -----
     Source: own derivation from the sizes in which the book is set.
 
-    Examples
-    --------
     >>> height_of([Words("Lay the pieces.")], 100.0)
     5.27
     """
@@ -57,31 +35,7 @@ def height_of(blocks: Sequence[Block], width: float) -> float:
 
 
 def room_left(blocks: Sequence[Block], room: Room, *, title: float) -> float:
-    """Reckon how much of the page is left under blocks that follow the title of a chapter.
-
-    Parameters
-    ----------
-    blocks : sequence of Block
-        The blocks; one that has no room goes on to the next page whole.
-    room : Room
-        What a page leaves [mm].
-    title : float
-        What the title takes [mm].
-
-    Returns
-    -------
-    float
-        The height that is left on the page of the last block [mm].
-
-    Raises
-    ------
-    KeyError
-        Never; the body's weights are shipped.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Reckon how much of the page is left under blocks that follow the title of a chapter."""
     left = room.height - title
     for block in blocks:
         high = _height(block, room.width)

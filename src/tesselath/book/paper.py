@@ -20,25 +20,6 @@ SIDE, OVER, UNDER = 17.0, 21.0, 19.0
 def page_room(design: Design, *, wide: bool = False) -> Room:
     """Tell how much of a page of the book is free.
 
-    Parameters
-    ----------
-    design : Design
-        The design: its paper.
-    wide : bool
-        Whether the page lies on its longer side.
-
-    Returns
-    -------
-    Room
-        Width and height of the text [mm].
-
-    Raises
-    ------
-    KeyError
-        If the paper is not known.
-
-    Notes
-    -----
     Source: ISO 216; ASME Y14.1.
     """
     _, width, height = PAPERS[design.paper]

@@ -1,6 +1,6 @@
 """How a book prints lengths, angles and marks of parts.
 
-Comes in: a plan. Goes out: words. Refuses: nothing.
+Comes in: a plan. Goes out: words.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """The steps as Markdown, for whoever publishes the plan on a page of their own.
 
-Comes in: a plan. Goes out: the text of steps.md. Refuses: nothing.
+Comes in: a plan. Goes out: the text of steps.md.
 
 The same chapters as the printed plan, those that are work to do. Pictures keep the numbers that
 they carry there, and are shown from the folder ``figures``.
@@ -40,23 +40,11 @@ _SIGNS = re.compile(r"([\\`*_{}\[\]<>#|~])")
 def write_steps(plan: Plan) -> str:
     """Write the steps as Markdown.
 
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-
     Returns
     -------
     str
         The text: CommonMark, with tables as most writers of it read them.
 
-    Raises
-    ------
-    KeyError
-        If the design's paper is not known.
-
-    Notes
-    -----
     Source: CommonMark; tables by common practice.
     """
     design = plan.design

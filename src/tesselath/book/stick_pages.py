@@ -1,6 +1,6 @@
 """The sticks: each different one as it is cut up, and the names to write on the ends.
 
-Comes in: a plan, the room of a page. Goes out: a chapter. Refuses: nothing.
+Comes in: a plan, the room of a page. Goes out: a chapter.
 """
 
 from __future__ import annotations
@@ -16,29 +16,7 @@ __all__ = ["stick_diagrams"]
 
 
 def stick_diagrams(plan: Plan, room: Room) -> Chapter:
-    """Set the stick diagrams.
-
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-    room : Room
-        What a page leaves [mm].
-
-    Returns
-    -------
-    Chapter
-        The diagrams; empty where nothing is cut from sticks.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: common practice.
-    """
+    """Set the stick diagrams."""
     bars = stick_bars(plan, width=room.width - 2.0)
     if not bars:
         return Chapter("Stick diagrams", ())

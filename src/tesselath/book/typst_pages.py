@@ -79,27 +79,6 @@ _STYLE = """
 def set_book(chapters: Sequence[Chapter], design: Design, *, speech: Speech) -> bytes:
     """Set the book.
 
-    Parameters
-    ----------
-    chapters : sequence of Chapter
-        The chapters in order; the first is the cover.
-    design : Design
-        The design: its paper, name and author.
-    speech : Speech
-        The spelling the readers expect.
-
-    Returns
-    -------
-    bytes
-        The PDF, the same for the same chapters.
-
-    Raises
-    ------
-    TypeError
-        If a block is of no kind that is known.
-
-    Notes
-    -----
     Source: typst, an open typesetter.
     """
     setter = _Setter(speech)

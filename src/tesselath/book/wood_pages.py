@@ -1,6 +1,6 @@
 """The book's page on how the wood moves: the plot, what is said of it, how the panel is balanced.
 
-Comes in: a plan. Goes out: a chapter. Refuses: nothing.
+Comes in: a plan. Goes out: a chapter.
 """
 
 from __future__ import annotations
@@ -17,25 +17,6 @@ __all__ = ["wood_moves"]
 def wood_moves(plan: Plan, room: Room) -> Chapter:
     """Set what the seasons do to the top, and how it is kept flat.
 
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-    room : Room
-        What a page leaves [mm].
-
-    Returns
-    -------
-    Chapter
-        The chapter.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: as for `tesselath.wood.movement`.
     """
     said = describe_movement(plan.design, plan.movement, plan.stack)

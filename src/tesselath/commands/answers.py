@@ -25,27 +25,7 @@ json_option = click.option("--json", "as_json", is_flag=True, help="Answer in JS
 
 
 def says_what_is_wrong(command: _Command) -> _Command:
-    """Turn the program's own errors into sentences, or JSON, and an exit status.
-
-    Parameters
-    ----------
-    command : callable
-        A command that takes ``as_json``.
-
-    Returns
-    -------
-    callable
-        The same command, without tracebacks.
-
-    Raises
-    ------
-    SystemExit
-        When called, with the error's own exit status.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Turn the program's own errors into sentences, or JSON, and an exit status."""
 
     @wraps(command)
     def run(*args: object, as_json: bool, **options: object) -> None:
@@ -68,27 +48,7 @@ def print_json(value: object) -> None:
 
 
 def read_only(only: str | None) -> tuple[str, ...]:
-    """Read the names that --only takes.
-
-    Parameters
-    ----------
-    only : str, optional
-        The names, with commas between them.
-
-    Returns
-    -------
-    tuple of str
-        The outputs that are wanted; the usual ones when it is left out.
-
-    Raises
-    ------
-    click.UsageError
-        If there is no such output.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Read the names that --only takes."""
     from tesselath.output import OUTPUTS, output_names, usual_names
 
     if only is None:

@@ -1,8 +1,8 @@
 """The command that holds two designs against each other, or a plan against its earlier self.
 
-Comes in: two designs, plan folders or plan.json files. Goes out: a table or JSON, what changed
-in sentences, and a picture of both where one is asked for. Refuses: what is no design and no
-plan of this version.
+Comes in: two designs, plan folders or plan.json files. Goes out: a table or JSON, what changed in
+sentences, and a picture of both where one is asked for. Refuses: what is no design and no plan of
+this version.
 """
 
 from __future__ import annotations
@@ -72,27 +72,7 @@ def compare(a: Path, b: Path, *, picture: Path | None, force: bool, as_json: boo
 
 
 def read_tables(path: Path) -> dict[str, Any]:
-    """Read a plan from its folder or its plan.json, or plan a design.
-
-    Parameters
-    ----------
-    path : Path
-        A design, a plan folder or a plan.json.
-
-    Returns
-    -------
-    dict
-        The contents of plan.json.
-
-    Raises
-    ------
-    TesselathError
-        If it is no plan of this version, or the design cannot be read or made.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Read a plan from its folder or its plan.json, or plan a design."""
     from tesselath.design import read_design
     from tesselath.plan import plan_design, plan_tables, read_plan_json
 

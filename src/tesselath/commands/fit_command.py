@@ -1,8 +1,8 @@
 """The command that looks for layouts without slivers.
 
-Comes in: a design and what is kept. Goes out: layouts ranked with their reasons, or JSON; a
-picture of them, or a new design file, where one is asked for. Refuses: a number that is not in
-the list, a file that exists already.
+Comes in: a design and what is kept. Goes out: layouts ranked with their reasons, or JSON; a picture
+of them, or a new design file, where one is asked for. Refuses: a number that is not in the list, a
+file that exists already.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """The gallery: every pattern and every example, drawn by the program.
 
-Comes in: the shipped patterns and the examples beside them. Goes out: the contents of a folder:
-SVG and PNG pictures, a contact sheet and a page that shows them all. Refuses: nothing.
+Comes in: the shipped patterns and the examples beside them. Goes out: the contents of a folder: SVG
+and PNG pictures, a contact sheet and a page that shows them all.
 """
 
 from __future__ import annotations
@@ -57,29 +57,7 @@ class Picture:
 def draw_gallery(
     *, examples: Path | None, only: Collection[str] | None = None
 ) -> Iterator[Picture]:
-    """Draw every pattern and every example.
-
-    Parameters
-    ----------
-    examples : Path or None
-        The folder that holds a folder for each example; None for patterns only.
-    only : collection of str, optional
-        The names of the patterns and examples to draw; left out, all.
-
-    Returns
-    -------
-    iterator of Picture
-        The pictures, patterns first, each kind sorted by name.
-
-    Raises
-    ------
-    TesselathError
-        If a pattern or an example cannot be planned.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Draw every pattern and every example."""
     from tesselath.design import read_design
     from tesselath.draw.maps import draw_map, draw_preview
     from tesselath.draw.paper import write_svg
@@ -114,27 +92,7 @@ def draw_gallery(
 
 
 def pattern_plan(pattern: Pattern) -> Plan:
-    """Plan a small framed panel that shows a pattern at its default sizes.
-
-    Parameters
-    ----------
-    pattern : Pattern
-        The pattern.
-
-    Returns
-    -------
-    Plan
-        The plan of a panel of 18 x 12 in, or of one that holds a figure that stands alone.
-
-    Raises
-    ------
-    TesselathError
-        If the pattern cannot be laid.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Plan a small framed panel that shows a pattern at its default sizes."""
     width, depth = 18.0 * _INCH, 12.0 * _INCH
     if not pattern.fills:
         width, depth = _figure_size(pattern)
@@ -167,25 +125,6 @@ def _figure_size(pattern: Pattern) -> tuple[float, float]:
 def render_png(svg: str, *, width_px: int) -> bytes:
     """Render a picture to PNG.
 
-    Parameters
-    ----------
-    svg : str
-        The picture.
-    width_px : int
-        Its width [pixels].
-
-    Returns
-    -------
-    bytes
-        The PNG file.
-
-    Raises
-    ------
-    RuntimeError
-        If typst cannot read the picture.
-
-    Notes
-    -----
     Source: typst, an open typesetter that reads SVG.
     """
     return _typeset({"picture.svg": svg}, '#image("picture.svg", width: 100%)', width_px)
@@ -215,27 +154,7 @@ def _typeset(files: dict[str, str], body: str, width_px: int) -> bytes:
 
 
 def write_index(pictures: Sequence[Picture]) -> str:
-    """Write the page that shows all pictures.
-
-    Parameters
-    ----------
-    pictures : sequence of Picture
-        The pictures.
-
-    Returns
-    -------
-    str
-        The text of index.html.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Write the page that shows all pictures."""
     sections = []
     for kind, title in (("example", "Examples"), ("map", "Their maps"), ("pattern", "Patterns")):
         figures = "\n".join(

@@ -1,8 +1,8 @@
 """The command that plans the rest of a top round the pieces that are cut.
 
-Comes in: the design as measured now, the plan of before, which pieces are cut. Goes out: a new
-plan folder and a summary, or JSON. Refuses: what is no plan of this version, numbers that it does
-not have, a design of another layout.
+Comes in: the design as measured now, the plan of before, which pieces are cut. Goes out: a new plan
+folder and a summary, or JSON. Refuses: what is no plan of this version, numbers that it does not
+have, a design of another layout.
 """
 
 from __future__ import annotations
@@ -91,29 +91,6 @@ def refit(
 def read_numbers(text: str, tables: Mapping[str, Any]) -> tuple[int, ...]:
     """Read piece numbers as makers write them.
 
-    Parameters
-    ----------
-    text : str
-        Numbers and runs of numbers, or stages of the plan: "1-40, 55", "inner".
-    tables : mapping
-        The contents of plan.json, for its stages.
-
-    Returns
-    -------
-    tuple of int
-        The numbers, ascending.
-
-    Raises
-    ------
-    click.UsageError
-        If it is neither.
-
-    Notes
-    -----
-    Source: common practice.
-
-    Examples
-    --------
     >>> read_numbers("1-3, 7 5", {"stages": []})
     (1, 2, 3, 5, 7)
     """

@@ -1,8 +1,7 @@
 """Cutting sticks: the fewest sticks for given pieces, with shared mitre cuts, and a proof.
 
-Comes in: pieces with their ends, kinds of stick, and how the stick is sawn.
-Goes out: a plan, and a certificate that anybody can check.
-Refuses: what no stick can give.
+Comes in: pieces with their ends, kinds of stick, and how the stick is sawn. Goes out: a plan, and a
+certificate that anybody can check. Refuses: what no stick can give.
 """
 
 from typing import TYPE_CHECKING

@@ -1,9 +1,8 @@
 """Arc flow: the last stick, found or proven impossible.
 
-Comes in: a job of one kind of stick where only weights count, prices near the best, and a number
-of sticks that the prices allow.
-Goes out: a plan with so many sticks, or the proof that there is none, or neither.
-Refuses: nothing; a job that is too large comes back undecided.
+Comes in: a job of one kind of stick where only weights count, prices near the best, and a number of
+sticks that the prices allow. Goes out: a plan with so many sticks, or the proof that there is none,
+or neither. A job that is too large comes back undecided.
 
 Every stick is a path over places 0 to its room, every piece on it an arc. With the prices at hand
 all but few arcs can be ruled out: together, the sticks of such a plan may fall short of the
@@ -36,28 +35,6 @@ def close_gap(
 ) -> tuple[list[Column] | None, bool]:
     """Look for a plan with exactly so many sticks.
 
-    Parameters
-    ----------
-    job : Job
-        One kind of stick without limit, joints always clean.
-    prices : array (n,)
-        Whole-number prices from the linear program.
-    sticks : int
-        How many sticks [count].
-    nodes : int
-        How many branches to look into at most [count].
-
-    Returns
-    -------
-    tuple of list of Column or None, and bool
-        The plan if there is one; whether it is proven that there is none.
-
-    Raises
-    ------
-    Nothing.
-
-    Notes
-    -----
     Source: arc flow after J. Valerio de Carvalho (1999); fixing by reduced cost as in V. de Lima,
     M. Iori and F. Miyazawa (2022), both from memory; own derivation of the whole-number test.
     """

@@ -1,8 +1,7 @@
 """The bound: what no plan can do with less, in whole numbers.
 
-Comes in: prices of the pieces from the linear program.
-Goes out: a certificate that anybody can check without it.
-Refuses: nothing.
+Comes in: prices of the pieces from the linear program. Goes out: a certificate that anybody can
+check without it.
 """
 
 from __future__ import annotations
@@ -23,26 +22,7 @@ Ints = NDArray[np.int64]
 
 
 def prove_least(job: Job, prices: Ints, *, enough: int) -> Certificate:
-    """Turn prices into a proof, in the coarse unit where that is enough, else in the fine one.
-
-    Parameters
-    ----------
-    job : Job
-        The pieces and sticks.
-    prices : array (n,)
-        What each piece is worth, whole numbers.
-    enough : int
-        A cost that a plan is known to have; no proof can go beyond.
-
-    Returns
-    -------
-    Certificate
-        The best proof these prices give.
-
-    Raises
-    ------
-    Nothing.
-    """
+    """Turn prices into a proof, in the coarse unit where that is enough, else in the fine one."""
     best: Certificate | None = None
     for level in range(len(job.grids)):
         for ceilings in job.ceilings(prices, level=level):
@@ -65,34 +45,10 @@ def least_cost(
 ) -> int:
     """Say what sticks must cost at least to hold pieces of this worth.
 
-    Parameters
-    ----------
-    worth : int
-        What all the pieces are worth together.
-    ceilings : sequence of int
-        The most that one stick of each kind holds.
-    costs : sequence of int
-        What one stick of each kind costs.
-    counts : sequence of int or None
-        How many there are; None for no limit.
-
-    Returns
-    -------
-    int
-        The least cost.
-
-    Raises
-    ------
-    Nothing.
-
-    Notes
-    -----
     Source: weak duality of linear programming; textbook. With worth per cost scaled by q, a
     stick of kind i is paid for up to q times its cost; what it holds beyond that is given away
     at most as often as there are such sticks.
 
-    Examples
-    --------
     63 blocks, 9 a stick; and the same with two offcuts of 4 blocks that cost nothing:
 
     >>> least_cost(63, [9], costs=[1], counts=[None])
@@ -132,24 +88,7 @@ def least_cost(
 
 
 def whole_prices(job: Job, prices: NDArray[np.float64]) -> Ints:
-    """Round the prices of a linear program down to whole parts of the dearest stick.
-
-    Parameters
-    ----------
-    job : Job
-        The pieces and sticks.
-    prices : array (n,)
-        Row prices, in the unit of the costs.
-
-    Returns
-    -------
-    array (n,)
-        Whole numbers, none negative.
-
-    Raises
-    ------
-    Nothing.
-    """
+    """Round the prices of a linear program down to whole parts of the dearest stick."""
     return np.floor(np.maximum(prices, 0.0) * (SCALE / max(job.costs))).astype(np.int64)
 
 

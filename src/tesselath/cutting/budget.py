@@ -1,8 +1,6 @@
 """The budget of a search, in steps of work and not in seconds.
 
-Comes in: how many steps may be taken.
-Goes out: how many are left.
-Refuses: nothing.
+Comes in: how many steps may be taken. Goes out: how many are left.
 
 A step is one cell of a table, or as much work as that, and takes about a nanosecond on a plain
 machine. Steps are counted and never timed, so that a slow machine gives the same plan as a fast

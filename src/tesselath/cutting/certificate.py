@@ -1,7 +1,6 @@
 """The certificate: a proof checked by arithmetic of its own.
 
-Comes in: a certificate, and the pieces and sticks it speaks of.
-Goes out: the least cost it proves.
+Comes in: a certificate, and the pieces and sticks it speaks of. Goes out: the least cost it proves.
 Refuses: a certificate that does not belong to the pieces, or whose ceilings are too low.
 
 Nothing here is shared with the search but the shapes of ends: weights are summed anew, and the
@@ -42,10 +41,6 @@ def check_certificate(
 
     Parameters
     ----------
-    certificate : Certificate
-        The proof.
-    pieces : sequence of CutPiece
-        The pieces wanted.
     kinds : sequence of StickKind
         The sticks there are.
     sawing : Sawing
@@ -62,8 +57,6 @@ def check_certificate(
         If the certificate is not about these pieces and sticks, or a stick can hold more than
         it says.
 
-    Notes
-    -----
     Source: weak duality; see ``bound.least_cost``.
     """
     prices = dict(certificate.prices)

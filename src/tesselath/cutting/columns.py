@@ -1,8 +1,7 @@
 """Columns: the linear program over all ways to fill a stick, its columns made as needed.
 
-Comes in: a job, and columns that can do it somehow.
-Goes out: the shares of each column in the best mixture, and the prices of the pieces.
-Refuses: nothing; None where the program failed or the budget is spent.
+Comes in: a job, and columns that can do it somehow. Goes out: the shares of each column in the best
+mixture, and the prices of the pieces. None where the program failed or the budget is spent.
 """
 
 from __future__ import annotations

@@ -1,8 +1,7 @@
 """The dive: whole sticks from the mixture of a linear program, a few at a time.
 
-Comes in: a job, its pool of columns and the best mixture.
-Goes out: a plan, if one cheaper than the one known is found.
-Refuses: nothing; None where nothing better is found.
+Comes in: a job, its pool of columns and the best mixture. Goes out: a plan, if one cheaper than the
+one known is found. None where nothing better is found.
 """
 
 from __future__ import annotations
@@ -55,24 +54,7 @@ class _State:
 
 
 def cost_of(job: Job, plan: Sequence[Column]) -> int:
-    """Add up what the sticks of a plan count for.
-
-    Parameters
-    ----------
-    job : Job
-        The pieces and sticks.
-    plan : sequence of Column
-        One column per stick.
-
-    Returns
-    -------
-    int
-        The cost.
-
-    Raises
-    ------
-    Nothing.
-    """
+    """Add up what the sticks of a plan count for."""
     return sum(job.costs[column.kind] for column in plan)
 
 
@@ -81,33 +63,6 @@ def dive(
 ) -> list[Column] | None:
     """Fix the whole part of the mixture, mix what is left anew, and so on to the end.
 
-    Parameters
-    ----------
-    job : Job
-        The pieces and sticks.
-    pool : Pool
-        The columns; the dive adds to them.
-    mixture : Mixture
-        The best mixture for the whole job.
-    style : int
-        0 fixes the largest share where none is whole; other numbers each vary the choice in
-        their own way, the same at every run.
-    best : int
-        Cost of the plan known.
-    least : int
-        No plan costs less.
-
-    Returns
-    -------
-    list of Column or None
-        A plan that costs less than ``best``, or None.
-
-    Raises
-    ------
-    Nothing.
-
-    Notes
-    -----
     Source: residual diving as in the cutting stock literature (G. Belov and G. Scheithauer,
     2006, from memory); own variation of the choices.
     """
@@ -133,28 +88,7 @@ def dive(
 
 
 def round_mixture(job: Job, pool: Pool, mixture: Mixture, *, best: int) -> list[Column] | None:
-    """Fix the whole part of a mixture and fit the rest long pieces first.
-
-    Parameters
-    ----------
-    job : Job
-        The pieces and sticks.
-    pool : Pool
-        The columns of the mixture.
-    mixture : Mixture
-        The mixture.
-    best : int
-        Cost of the plan known.
-
-    Returns
-    -------
-    list of Column or None
-        A plan that costs less than ``best``, or None.
-
-    Raises
-    ------
-    Nothing.
-    """
+    """Fix the whole part of a mixture and fit the rest long pieces first."""
     state = _State(job.demand.copy(), list(job.counts))
     whole = np.floor(mixture.shares + _NEAR)
     for at in np.argsort(-mixture.shares, kind="stable").tolist():
@@ -164,28 +98,7 @@ def round_mixture(job: Job, pool: Pool, mixture: Mixture, *, best: int) -> list[
 
 
 def search_pool(job: Job, pool: Pool, *, best: int, nodes: int) -> list[Column] | None:
-    """Choose whole sticks among the columns found, all at once.
-
-    Parameters
-    ----------
-    job : Job
-        The pieces and sticks.
-    pool : Pool
-        The columns.
-    best : int
-        Cost of the plan known.
-    nodes : int
-        How many branches to look into at most [count].
-
-    Returns
-    -------
-    list of Column or None
-        A plan that costs less than ``best``, or None. Pieces beyond the demand are left out.
-
-    Raises
-    ------
-    Nothing.
-    """
+    """Choose whole sticks among the columns found, all at once."""
     table = np.array(pool.counts)
     costs = np.array([float(job.costs[column.kind]) for column in pool.columns])
     rows: list[Row] = []

@@ -1,8 +1,7 @@
 """Ends: the shape of a piece's two ends.
 
 Comes in: signed runs (how far an end leans over the width of the strip), or the cuts of an end.
-Goes out: end profiles, and how far an end sticks out past a line.
-Refuses: an end without a cut.
+Goes out: end profiles, and how far an end sticks out past a line. Refuses: an end without a cut.
 
 A straight end is the line x = m + run * y / width, m where it crosses the mid-line::
 
@@ -81,11 +80,6 @@ def straight_end(run: float) -> EndProfile:
     run : float
         Width times the tangent of the signed mitre [mm]; 0 is a square end.
 
-    Returns
-    -------
-    EndProfile
-        The end.
-
     Raises
     ------
     Nothing.
@@ -101,11 +95,6 @@ def pointed_end(cuts: Sequence[tuple[float, float]]) -> EndProfile:
     cuts : sequence of (float, float)
         (offset, run) of each cut [mm]; cuts that take nothing off are dropped, and the offsets
         are measured anew from where the end crosses the mid-line.
-
-    Returns
-    -------
-    EndProfile
-        The end.
 
     Raises
     ------
@@ -179,29 +168,9 @@ def end_of_cuts(
 def reach(end: EndProfile, run: float) -> float:
     """Say how far an end sticks out beyond a line through its mid-line crossing.
 
-    Parameters
-    ----------
-    end : EndProfile
-        The end.
-    run : float
-        The lean of the line [mm].
-
-    Returns
-    -------
-    float
-        How far the line must be moved outward to clear the wood [mm].
-
-    Raises
-    ------
-    Nothing.
-
-    Notes
-    -----
-    Source: own derivation. The end is concave as a function of the place across the strip, so
+    The end is concave as a function of the place across the strip, so
     it reaches farthest at a corner. For a straight end it is half the difference of the runs.
 
-    Examples
-    --------
     >>> reach(straight_end(40.0), -40.0)
     40.0
     """
@@ -211,23 +180,6 @@ def reach(end: EndProfile, run: float) -> float:
 def end_corners(end: EndProfile) -> list[tuple[float, float]]:
     """List the corners of an end, as a right end, from one edge of the strip to the other.
 
-    Parameters
-    ----------
-    end : EndProfile
-        The end.
-
-    Returns
-    -------
-    list of (float, float)
-        Place across the strip, from -1/2 to 1/2 of its width, and place along it [mm] past
-        where the end crosses the mid-line.
-
-    Raises
-    ------
-    Nothing.
-
-    Examples
-    --------
     >>> end_corners(straight_end(40.0))
     [(-0.5, -20.0), (0.5, 20.0)]
     """

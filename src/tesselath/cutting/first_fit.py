@@ -1,8 +1,7 @@
 """First fit: long pieces first, each on the first (or fullest) stick that takes it.
 
-Comes in: a job, how many of each piece are still to cut, and the sticks still there.
-Goes out: one column per stick; None where the sticks do not suffice.
-Refuses: nothing.
+Comes in: a job, how many of each piece are still to cut, and the sticks still there. Goes out: one
+column per stick; None where the sticks do not suffice.
 """
 
 from __future__ import annotations
@@ -31,30 +30,6 @@ def fit_pieces(
 ) -> list[Column] | None:
     """Fill sticks piece by piece, heavy pieces first.
 
-    Parameters
-    ----------
-    job : Job
-        The pieces and sticks.
-    demand : array (n,)
-        How many of each piece to place.
-    sticks : sequence of int or None
-        How many of each kind of stick are left; None for no limit.
-    fullest : bool
-        Whether a piece goes on the fullest stick that takes it, else on the first.
-    open_last : sequence of int
-        Kinds of stick to open only when no other serves.
-
-    Returns
-    -------
-    list of Column or None
-        One column per stick opened, in order; None where the sticks do not suffice.
-
-    Raises
-    ------
-    Nothing.
-
-    Notes
-    -----
     Source: first-fit and best-fit decreasing, textbook methods.
     """
     left = list(sticks)

@@ -1,8 +1,7 @@
 """Gaps: the wood lost where two ends meet on a stick, and at the stick's own ends.
 
-Comes in: end profiles, the strip's width, the kerf and a joint rule.
-Goes out: lengths measured on the mid-line.
-Refuses: a rule that is not known.
+Comes in: end profiles, the strip's width, the kerf and a joint rule. Goes out: lengths measured on
+the mid-line. Refuses: a rule that is not known.
 
 Where two ends are alike one cut serves both, and only its kerf lies between them. Where they
 differ, the first cut severs and the other recuts what has been severed::
@@ -42,31 +41,8 @@ RUNS_ALIKE = 0.05
 def kerf_along(run: float, *, width: float, kerf: float) -> float:
     """Say how much length one cut takes, measured along the strip.
 
-    Parameters
-    ----------
-    run : float
-        The lean of the cut [mm].
-    width : float
-        Width of the strip [mm].
-    kerf : float
-        Thickness of the cut, square to the blade [mm].
-
-    Returns
-    -------
-    float
-        Kerf divided by the cosine of the mitre [mm].
-
-    Raises
-    ------
-    ZeroDivisionError
-        If the width is 0.
-
-    Notes
-    -----
     Source: own derivation; elementary trigonometry.
 
-    Examples
-    --------
     >>> round(kerf_along(40.0, width=40.0, kerf=3.0), 6)
     4.242641
     """
@@ -84,41 +60,10 @@ def joint_gap(
 ) -> float:
     """Say how far apart two neighbours lie on a stick, measured on the mid-line.
 
-    Parameters
-    ----------
-    right : EndProfile
-        The right end of the piece that is cut first.
-    left : EndProfile
-        The left end of the piece that follows.
-    width : float
-        Width of the strip [mm].
-    kerf : float
-        Thickness of the cut [mm].
-    rule : str
-        "stick only": both cuts are made on the stick, the second recuts its end. "safe": a
-        full kerf of wood at every cut. "tight": sever with whichever cut takes less, though
-        the loose piece then goes back to the saw.
-    may_trim_loose : bool
-        Whether the first piece is long enough to go back to the saw loose ("tight" only).
-
-    Returns
-    -------
-    float
-        The gap [mm].
-
-    Raises
-    ------
-    SawError
-        If the rule is not known.
-
-    Notes
-    -----
-    Source: own derivation. One severing cut of run s parts the two; each end sticks out past
+    One severing cut of run s parts the two; each end sticks out past
     it by its reach, and the kerf of the severing cut lies between. Later cuts of a piece run
     into waste, unless the rule asks for a full kerf of wood at each.
 
-    Examples
-    --------
     >>> from tesselath.cutting.ends import straight_end
     >>> square, leaning = straight_end(0.0), straight_end(40.0)
     >>> joint_gap(square, leaning, width=40.0, kerf=3.0)
@@ -145,29 +90,6 @@ def start_cost(
 ) -> float:
     """Say how far the first piece lies from the square end of a stick, on the mid-line.
 
-    Parameters
-    ----------
-    left : EndProfile
-        The left end of the first piece.
-    width : float
-        Width of the strip [mm].
-    kerf : float
-        Thickness of the cut [mm].
-    rule : str
-        The joint rule.
-
-    Returns
-    -------
-    float
-        The distance [mm]; a square end on a clean stick needs no cut.
-
-    Raises
-    ------
-    SawError
-        If the rule is not known.
-
-    Examples
-    --------
     >>> from tesselath.cutting.ends import straight_end
     >>> start_cost(straight_end(40.0), width=40.0, kerf=3.0)
     20.0
@@ -187,33 +109,6 @@ def finish_cost(
 ) -> float:
     """Say how much stick must follow the last piece, measured on the mid-line.
 
-    Parameters
-    ----------
-    right : EndProfile
-        The right end of the last piece.
-    width : float
-        Width of the strip [mm].
-    kerf : float
-        Thickness of the cut [mm].
-    rule : str
-        The joint rule.
-    holding : float
-        Length that must stay in the hand or the clamp, at its short edge [mm]; 0 for none.
-    may_trim_loose : bool
-        Whether the piece is long enough to go back to the saw loose ("tight" only).
-
-    Returns
-    -------
-    float
-        The length [mm], the held tail included. Without a tail the last kerf runs off the end.
-
-    Raises
-    ------
-    SawError
-        If the rule is not known.
-
-    Examples
-    --------
     >>> from tesselath.cutting.ends import straight_end
     >>> finish_cost(straight_end(0.0), width=40.0, kerf=3.0, holding=150.0)
     153.0

@@ -1,8 +1,7 @@
 """The grid: lengths as whole numbers of a unit.
 
-Comes in: weights and rooms in mm.
-Goes out: whole numbers, rounded so that plans stay feasible and proofs stay true.
-Refuses: nothing.
+Comes in: weights and rooms in mm. Goes out: whole numbers, rounded so that plans stay feasible and
+proofs stay true.
 """
 
 from __future__ import annotations
@@ -51,24 +50,6 @@ class Grid:
 def choose_grids(weights: Sequence[float], rooms: Sequence[float]) -> tuple[Grid, ...]:
     """Choose the units to plan in, the coarsest first, the last one the finest worth using.
 
-    Parameters
-    ----------
-    weights : sequence of float
-        What each piece weighs [mm].
-    rooms : sequence of float
-        What fits on each kind of stick [mm].
-
-    Returns
-    -------
-    tuple of Grid
-        One grid where it is exact and small enough, else two.
-
-    Raises
-    ------
-    Nothing.
-
-    Examples
-    --------
     Blocks of 9 1/2 in with a kerf of 1/8 in are whole in 1/64 in, and in 77/8 in as well:
 
     >>> grids = choose_grids([9.625 * 25.4], [48.125 * 25.4])
@@ -89,24 +70,7 @@ def choose_grids(weights: Sequence[float], rooms: Sequence[float]) -> tuple[Grid
 
 
 def lay_grid(weights: Sequence[float], rooms: Sequence[float], unit: float) -> Grid:
-    """Express weights and rooms in whole units.
-
-    Parameters
-    ----------
-    weights, rooms : sequence of float
-        Lengths [mm].
-    unit : float
-        The unit [mm].
-
-    Returns
-    -------
-    Grid
-        The whole numbers.
-
-    Raises
-    ------
-    Nothing.
-    """
+    """Express weights and rooms in whole units."""
     heavy = np.array([round_up(weight, unit) for weight in weights], np.int64)
     light = np.array([round_down(weight, unit) for weight in weights], np.int64)
     narrow = tuple(max(0, math.floor((room + ALIKE / 2) / unit)) for room in rooms)

@@ -1,9 +1,8 @@
 """The job: what every stage of the planning asks about pieces and sticks.
 
-Comes in: the pieces, the kinds of stick, and how the stick is sawn.
-Goes out: whether pieces fit on a stick, the most valuable stick for given prices, and a ceiling
-that no real stick exceeds.
-Refuses: nothing; see ``stock.check_stock``.
+Comes in: the pieces, the kinds of stick, and how the stick is sawn. Goes out: whether pieces fit on
+a stick, the most valuable stick for given prices, and a ceiling that no real stick exceeds. See
+``stock.check_stock``.
 
 Where every joint can be clean (see ``joints.find_chain``) only weights count. Else a filling
 found by weights is tried first, and a walk over all sequences where its joints do not fit.
@@ -248,31 +247,7 @@ def lay_job(
     sawing: Sawing,
     budget: Budget,
 ) -> Job:
-    """Prepare all tables for one plan.
-
-    Parameters
-    ----------
-    pieces : sequence of CutPiece
-        The pieces wanted, each at least once.
-    kinds : sequence of StickKind
-        The sticks there are.
-    costs : sequence of int
-        What one of each kind counts for.
-    sawing : Sawing
-        Width, kerf, rule, trim and tail.
-    budget : Budget
-        How much work the planning may do.
-
-    Returns
-    -------
-    Job
-        The tables.
-
-    Raises
-    ------
-    SawError
-        If the joint rule is not known.
-    """
+    """Prepare all tables for one plan."""
     joints = lay_joints(pieces, sawing)
     chain = find_chain(joints)
     weights = joints.weights()

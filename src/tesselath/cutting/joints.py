@@ -1,8 +1,7 @@
 """Joints: all that the planning of sticks needs to know of shapes, as tables.
 
-Comes in: the pieces and how the stick is sawn.
-Goes out: every way each piece can lie, and what each pair of ends costs.
-Refuses: nothing; see ``stock.check_stock``.
+Comes in: the pieces and how the stick is sawn. Goes out: every way each piece can lie, and what
+each pair of ends costs. See ``stock.check_stock``.
 
 Every length is on the mid-line, so a stick with pieces 1 to n takes::
 
@@ -89,25 +88,6 @@ class Chain:
 def lay_joints(pieces: Sequence[CutPiece], sawing: Sawing) -> Joints:
     """Make the tables for these pieces.
 
-    Parameters
-    ----------
-    pieces : sequence of CutPiece
-        The pieces.
-    sawing : Sawing
-        Width, kerf, rule, trim and tail.
-
-    Returns
-    -------
-    Joints
-        The tables.
-
-    Raises
-    ------
-    SawError
-        If the rule is not known.
-
-    Examples
-    --------
     >>> from tesselath.cutting.ends import straight_end
     >>> ends = straight_end(40.0), straight_end(-40.0)
     >>> joints = lay_joints([CutPiece("A", 90.0, 4, *ends)], Sawing(40.0, 3.0))
@@ -172,23 +152,7 @@ def lay_joints(pieces: Sequence[CutPiece], sawing: Sawing) -> Joints:
 def find_chain(joints: Joints) -> Chain | None:
     """Find a way to lay every piece, whatever is on the stick, that wastes nothing at joints.
 
-    Parameters
-    ----------
-    joints : Joints
-        The tables.
-
-    Returns
-    -------
-    Chain or None
-        The way; None where the angles mix so that joints matter.
-
-    Raises
-    ------
-    Nothing.
-
-    Notes
-    -----
-    Source: own derivation. Square pieces, parallelograms of one hand, isosceles trapezoids and
+    Square pieces, parallelograms of one hand, isosceles trapezoids and
     any of the last two together, all of one angle, form such a chain: parallelograms first,
     trapezoids turned end for end after each other. A job with a chain is a plain cutting stock
     problem.

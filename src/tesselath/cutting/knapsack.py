@@ -2,7 +2,6 @@
 
 Comes in: whole-number prices, weights and limits of the pieces, and the room of each stick kind.
 Goes out: for each room the best value, and a filling that has it.
-Refuses: nothing.
 """
 
 from __future__ import annotations
@@ -22,28 +21,8 @@ def best_fillings(
 ) -> list[tuple[int, Ints]]:
     """Find the most valuable filling for each room.
 
-    Parameters
-    ----------
-    prices, weights, limits : array (n,)
-        Value, weight and greatest count of each piece.
-    rooms : sequence of int
-        The weight that fits.
-
-    Returns
-    -------
-    list of (int, array (n,))
-        For each room the best value, and how many of each piece.
-
-    Raises
-    ------
-    Nothing.
-
-    Notes
-    -----
     Source: the bounded knapsack by dynamic programming with binary splitting; textbook method.
 
-    Examples
-    --------
     >>> three = np.array([60, 100, 120]), np.array([1, 2, 3]), np.array([1, 1, 1])
     >>> best_fillings(three[0], weights=three[1], limits=three[2], rooms=[5])
     [(220, array([0, 1, 1]))]
@@ -72,24 +51,7 @@ def best_fillings(
 
 
 def best_values(prices: Ints, *, weights: Ints, limits: Ints, rooms: Sequence[int]) -> list[int]:
-    """Find the value of the best filling for each room.
-
-    Parameters
-    ----------
-    prices, weights, limits : array (n,)
-        Value, weight and greatest count of each piece.
-    rooms : sequence of int
-        The weight that fits.
-
-    Returns
-    -------
-    list of int
-        The best values.
-
-    Raises
-    ------
-    Nothing.
-    """
+    """Find the value of the best filling for each room."""
     room = max(rooms)
     best = np.zeros(room + 1, np.int64)
     for _, copies, weight, price in _parcels(prices, weights, limits, room):

@@ -1,9 +1,7 @@
 """The leftover: as many sticks, but what is left over in one long offcut.
 
-Comes in: a job and a plan.
-Goes out: a plan of no higher cost, one of its sticks as empty as can be; a stick that empties
-altogether is saved.
-Refuses: nothing.
+Comes in: a job and a plan. Goes out: a plan of no higher cost, one of its sticks as empty as can
+be; a stick that empties altogether is saved.
 """
 
 from __future__ import annotations
@@ -32,24 +30,6 @@ _REFILL = 10_000
 def gather_leftover(job: Job, plan: Sequence[Column]) -> list[Column]:
     """Empty one stick into the others as far as that goes.
 
-    Parameters
-    ----------
-    job : Job
-        The pieces and sticks; once the budget is spent the plan comes out as it stands.
-    plan : sequence of Column
-        One column per stick.
-
-    Returns
-    -------
-    list of Column
-        The plan, changed.
-
-    Raises
-    ------
-    Nothing.
-
-    Notes
-    -----
     Source: own method. The emptiest stick shares its pieces out anew with each of the others:
     the other is filled as full as it goes from the pieces of both.
     """

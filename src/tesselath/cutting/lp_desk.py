@@ -1,8 +1,7 @@
 """The linear programs: one quiet, one-threaded HiGHS at a time.
 
-Comes in: rows, columns, bounds.
-Goes out: values, row prices, and whether they can be trusted.
-Refuses: nothing; an answer that did not come is None.
+Comes in: rows, columns, bounds. Goes out: values, row prices, and whether they can be trusted. An
+answer that did not come is None.
 
 Two traps are closed here. The first solver of a process prints a banner on the C side's
 standard output before any option can be set. All solvers of a process must use one number of
@@ -119,18 +118,7 @@ class Master:
 
 
 def quiet_solver() -> tuple[Any, Any]:
-    """Make a solver that prints nothing and uses one thread.
-
-    Returns
-    -------
-    tuple
-        The solver, and the module it comes from.
-
-    Raises
-    ------
-    ModuleNotFoundError
-        If highspy is not installed.
-    """
+    """Make a solver that prints nothing and uses one thread."""
     import highspy
 
     with _silent_output():
@@ -144,29 +132,7 @@ def quiet_solver() -> tuple[Any, Any]:
 def run_whole(
     costs: Floats, most: Floats, rows: Sequence[Row], *, nodes: int, budget: Budget
 ) -> tuple[Ints | None, bool]:
-    """Solve a program in whole numbers.
-
-    Parameters
-    ----------
-    costs, most : array (n,)
-        Cost of each column, and the most that may be used of it.
-    rows : sequence of (low, high, columns, coefficients)
-        The rows.
-    nodes : int
-        How many branches to look into at most [count].
-    budget : Budget
-        What the branches are taken from; a program whose root alone is too much is not tried.
-
-    Returns
-    -------
-    tuple of array or None, and bool
-        The best values found; whether the search was exhausted (with no values: there are none).
-
-    Raises
-    ------
-    ModuleNotFoundError
-        If highspy is not installed.
-    """
+    """Solve a program in whole numbers."""
     columns = len(costs)
     budget.spend(_ROOT * columns)
     if budget.is_spent:
@@ -188,25 +154,7 @@ def run_whole(
 
 
 def lay_program(costs: Floats, most: Floats, rows: Sequence[Row]) -> tuple[Any, Any]:
-    """Write a program in whole numbers into a solver.
-
-    Parameters
-    ----------
-    costs, most : array (n,)
-        Cost of each column, and the most that may be used of it.
-    rows : sequence of (low, high, columns, coefficients)
-        The rows.
-
-    Returns
-    -------
-    tuple
-        The solver, and the module it comes from.
-
-    Raises
-    ------
-    ModuleNotFoundError
-        If highspy is not installed.
-    """
+    """Write a program in whole numbers into a solver."""
     solver, high = quiet_solver()
     infinity = float(high.kHighsInf)
     columns = len(costs)

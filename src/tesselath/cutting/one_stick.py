@@ -1,8 +1,7 @@
 """One stick: what a sequence of pieces takes, and the least that any sequence could take.
 
-Comes in: pieces, the way they lie where a sequence is given, and how the stick is sawn.
-Goes out: lengths on the mid-line, trim and held tail included.
-Refuses: pointed ends in the closed form.
+Comes in: pieces, the way they lie where a sequence is given, and how the stick is sawn. Goes out:
+lengths on the mid-line, trim and held tail included. Refuses: pointed ends in the closed form.
 """
 
 from __future__ import annotations
@@ -42,8 +41,6 @@ def stick_sum(laid: Sequence[tuple[CutPiece, bool, bool]], *, sawing: Sawing) ->
     SawError
         If the rule is not known.
 
-    Notes
-    -----
     Source: own derivation; see ``gaps``.
 
     Examples
@@ -96,8 +93,6 @@ def closed_form(pieces: Sequence[CutPiece], *, sawing: Sawing) -> float:
     SawError
         If an end is pointed.
 
-    Notes
-    -----
     Source: own derivation; for cutting without a kerf the same result stands in R. Lewis and
     P. Holborn, "How to pack trapezoids", IEEE Transactions on Evolutionary Computation 21
     (2017). A stick is a closed walk over the runs of its cuts, from the square end back to

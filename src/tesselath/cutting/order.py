@@ -1,8 +1,7 @@
 """Order: which piece follows which on one stick, and which way round each lies.
 
-Comes in: the joint tables, and how many of each piece one stick holds.
-Goes out: a sequence of pieces as they lie, and what its joints cost.
-Refuses: nothing.
+Comes in: the joint tables, and how many of each piece one stick holds. Goes out: a sequence of
+pieces as they lie, and what its joints cost.
 
 The cost of joints depends on the ends alone, so pieces that differ only in length count as one
 kind of pair of ends. The least cost is found over all sequences where those are few; else pairs
@@ -31,25 +30,7 @@ _SHALLOW = 400
 
 
 def joint_cost(joints: Joints, laid: Laid) -> float:
-    """Add up start, gaps and finish of a sequence.
-
-    Parameters
-    ----------
-    joints : Joints
-        The tables.
-    laid : sequence of (int, Lie)
-        The pieces as they lie, from the stop end.
-
-    Returns
-    -------
-    float
-        All that the stick takes but trim and the pieces' own lengths [mm].
-
-    Raises
-    ------
-    IndexError
-        If there is no piece.
-    """
+    """Add up start, gaps and finish of a sequence."""
     cost = float(joints.starts[laid[0][1].left] + joints.finishes[laid[-1][1].right])
     for (_, before), (_, after) in itertools.pairwise(laid):
         cost += float(joints.gaps[before.right, after.left])
@@ -57,25 +38,7 @@ def joint_cost(joints: Joints, laid: Laid) -> float:
 
 
 def lay_in_order(joints: Joints, order: Sequence[int]) -> Laid:
-    """Choose how each piece lies when the order is given, so that the joints cost least.
-
-    Parameters
-    ----------
-    joints : Joints
-        The tables.
-    order : sequence of int
-        The pieces, from the stop end.
-
-    Returns
-    -------
-    sequence of (int, Lie)
-        The pieces as they lie.
-
-    Raises
-    ------
-    IndexError
-        If there is no piece.
-    """
+    """Choose how each piece lies when the order is given, so that the joints cost least."""
     costs = [float(joints.starts[lie.left]) for lie in joints.lies[order[0]]]
     back: list[list[int]] = []
     for before, after in itertools.pairwise(order):
@@ -106,13 +69,7 @@ def lay_in_order(joints: Joints, order: Sequence[int]) -> Laid:
 
 
 class Orders:
-    """Remembers the best sequences found for one set of joint tables.
-
-    Parameters
-    ----------
-    joints : Joints
-        The tables.
-    """
+    """Remembers the best sequences found for one set of joint tables."""
 
     __slots__ = ("_costs", "_exact", "_pairs", "_table", "joints", "kind_of")
 

@@ -1,8 +1,8 @@
 """Parity: the most valuable stick when pieces may be turned and every end is straight.
 
-Comes in: joint tables, whole-number prices and limits of the pieces.
-Goes out: for each kind of stick fillings of high value, or a ceiling on the value of any.
-Refuses: nothing; pieces with pointed ends, or that may not be turned, have no such table.
+Comes in: joint tables, whole-number prices and limits of the pieces. Goes out: for each kind of
+stick fillings of high value, or a ceiling on the value of any. Pieces with pointed ends, or that
+may not be turned, have no such table.
 
 The runs of the cuts are places on a line, and every piece crosses the intervals between its two.
 An interval crossed an odd number of times costs its width once (see ``one_stick.closed_form``),
@@ -58,26 +58,6 @@ class ParityGrid:
 def lay_parity_grid(joints: Joints, lengths: Sequence[float], unit: float) -> ParityGrid | None:
     """Express weights and intervals in whole units, rounded so that no real stick is missed.
 
-    Parameters
-    ----------
-    joints : Joints
-        The tables.
-    lengths : sequence of float
-        Lengths of the stick kinds [mm].
-    unit : float
-        The unit [mm].
-
-    Returns
-    -------
-    ParityGrid or None
-        The table; None where an end is pointed or a piece may not be turned.
-
-    Raises
-    ------
-    Nothing.
-
-    Notes
-    -----
     Source: own derivation; the first part of the closed form.
     """
     sawing, pieces = joints.sawing, joints.pieces
@@ -125,24 +105,7 @@ def lay_parity_grid(joints: Joints, lengths: Sequence[float], unit: float) -> Pa
 
 
 def parity_values(prices: Ints, limits: Ints, grid: ParityGrid) -> list[int]:
-    """Find what no stick of each kind can be worth more than.
-
-    Parameters
-    ----------
-    prices, limits : array (n,)
-        Value and greatest count of each piece.
-    grid : ParityGrid
-        The table.
-
-    Returns
-    -------
-    list of int
-        The ceiling for each kind.
-
-    Raises
-    ------
-    Nothing.
-    """
+    """Find what no stick of each kind can be worth more than."""
     best = _empty(grid)
     for _, copies, mask, weight, price in _parcels(prices, limits, grid):
         np.maximum(
@@ -166,28 +129,7 @@ def parity_fillings(
     spare: Sequence[Spare],
     tries: int,
 ) -> list[tuple[int, Ints] | None]:
-    """Find a valuable filling of each kind whose joints do fit.
-
-    Parameters
-    ----------
-    prices, limits : array (n,)
-        Value and greatest count of each piece.
-    grid : ParityGrid
-        The table.
-    spare : sequence of function
-        For each kind, says what is left of a stick with these pieces [mm]; below 0: no fit.
-    tries : int
-        How often a filling that does not fit is made lighter by what it lacks [count].
-
-    Returns
-    -------
-    list of (int, array (n,)) or None
-        For each kind the best value found and how many of each piece.
-
-    Raises
-    ------
-    Nothing.
-    """
+    """Find a valuable filling of each kind whose joints do fit."""
     best = _empty(grid)
     parcels = _parcels(prices, limits, grid)
     taken = np.zeros((len(parcels), *best.shape), np.bool_)

@@ -1,8 +1,7 @@
 """The search: the cheapest plan, and the proof of how cheap any plan can be.
 
-Comes in: a job.
-Goes out: one column per stick, a certificate, and the least cost proven.
-Refuses: nothing; when its budget is spent the best plan so far comes out.
+Comes in: a job. Goes out: one column per stick, a certificate, and the least cost proven. When its
+budget is spent the best plan so far comes out.
 
 First fit -> linear program over columns -> bound -> rounding and dives -> arc flow -> more dives.
 Each stage ends the search as soon as plan and bound meet. The budget is a count of steps, so the
@@ -51,22 +50,7 @@ class Found:
 
 
 def first_plan(job: Job) -> list[Column] | None:
-    """Fit all pieces long ones first, the better of first and best fit.
-
-    Parameters
-    ----------
-    job : Job
-        The pieces and sticks.
-
-    Returns
-    -------
-    list of Column or None
-        A plan; None where the sticks do not suffice.
-
-    Raises
-    ------
-    Nothing.
-    """
+    """Fit all pieces long ones first, the better of first and best fit."""
     plans = [
         plan
         for last in [(), *((kind,) for kind in range(len(job.costs)) if len(job.costs) > 1)]
@@ -78,25 +62,7 @@ def first_plan(job: Job) -> list[Column] | None:
 
 
 def search_plan(job: Job, start: list[Column]) -> Found:
-    """Improve a plan until it is proven, or the budget is spent.
-
-    Parameters
-    ----------
-    job : Job
-        The pieces and sticks, and the budget.
-    start : list of Column
-        A plan to begin with.
-
-    Returns
-    -------
-    Found
-        The best plan and the best proof.
-
-    Raises
-    ------
-    ModuleNotFoundError
-        If highspy is not installed and the plan cannot be proven without it.
-    """
+    """Improve a plan until it is proven, or the budget is spent."""
     plan, best = start, cost_of(job, start)
     proof = max(
         (prove_least(job, prices, enough=best) for prices in _plain_prices(job)),

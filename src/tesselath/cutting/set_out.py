@@ -1,8 +1,7 @@
 """Setting out: which piece comes where on each stick.
 
-Comes in: a job and a plan.
-Goes out: sticks with their pieces in order, each with its place on the mid-line.
-Refuses: nothing.
+Comes in: a job and a plan. Goes out: sticks with their pieces in order, each with its place on the
+mid-line.
 
 The saw is set once for every part and every stick kept open, so all sticks follow one order of
 parts where the pieces allow it: small angles before large ones, long pieces before short ones.
@@ -27,26 +26,7 @@ __all__ = ["set_out_sticks"]
 
 
 def set_out_sticks(job: Job, plan: Sequence[Column], *, stocked: int) -> tuple[CutStick, ...]:
-    """Lay the pieces of every stick in order.
-
-    Parameters
-    ----------
-    job : Job
-        The pieces and sticks.
-    plan : sequence of Column
-        One column per stick.
-    stocked : int
-        How many kinds of stick the stock has; a kind beyond stands for sticks it lacks.
-
-    Returns
-    -------
-    tuple of CutStick
-        Offcuts first, then by kind, full sticks first, like sticks side by side.
-
-    Raises
-    ------
-    Nothing.
-    """
+    """Lay the pieces of every stick in order."""
     known: dict[Column, CutStick] = {}
     for column in plan:
         if column not in known:

@@ -1,8 +1,8 @@
 """Small jobs: every way to fill a stick written out, and the best of them chosen at once.
 
-Comes in: a job with joints or several kinds of stick, and the cost of the best plan known.
-Goes out: a cheaper plan if there is one, and the least cost proven.
-Refuses: nothing; a job with too many fillings comes back undecided.
+Comes in: a job with joints or several kinds of stick, and the cost of the best plan known. Goes
+out: a cheaper plan if there is one, and the least cost proven. A job with too many fillings comes
+back undecided.
 """
 
 from __future__ import annotations
@@ -24,26 +24,6 @@ _FILLINGS = 4000
 def choose_among_all(job: Job, *, best: int, nodes: int) -> tuple[list[Column] | None, int]:
     """Look for the cheapest plan among all fillings of every kind.
 
-    Parameters
-    ----------
-    job : Job
-        The pieces and sticks.
-    best : int
-        Cost of the plan known.
-    nodes : int
-        How many branches to look into at most [count].
-
-    Returns
-    -------
-    tuple of list of Column or None, and int
-        A cheaper plan if there is one; the least cost proven, 0 where that is undecided.
-
-    Raises
-    ------
-    Nothing.
-
-    Notes
-    -----
     Source: own method. A filling that fits still fits when a piece is left out, as long as no
     piece is shorter than what its joints save; where that does not hold nothing is proven.
     """

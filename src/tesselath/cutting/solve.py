@@ -1,9 +1,8 @@
 """Planning the sticks: the fewest, or the cheapest, with a proof.
 
-Comes in: the pieces to cut, the kinds of stick there are, and how they are sawn.
-Goes out: every stick with its pieces in order, how near to the least possible that is, and a
-certificate that can be checked by itself.
-Refuses: stock or pieces that cannot be, and a piece that fits on no stick.
+Comes in: the pieces to cut, the kinds of stick there are, and how they are sawn. Goes out: every
+stick with its pieces in order, how near to the least possible that is, and a certificate that can
+be checked by itself. Refuses: stock or pieces that cannot be, and a piece that fits on no stick.
 """
 
 from __future__ import annotations
@@ -62,18 +61,11 @@ def plan_sticks(
     show : callable
         How a length [mm] is printed in a refusal.
 
-    Returns
-    -------
-    StickPlan
-        The plan.
-
     Raises
     ------
     SawError
         If pieces, sticks or saw figures cannot be, or a piece fits on no stick.
 
-    Notes
-    -----
     Source: column generation after P. Gilmore and R. Gomory, "A linear programming approach to
     the cutting-stock problem", Operations Research 9 (1961); the rest as named in each module.
 

@@ -1,8 +1,7 @@
 """Stock: the pieces to cut, the sticks to cut them from, and the plan that comes out.
 
-Comes in: nothing; the values of this package, all lengths in mm.
-Goes out: frozen values.
-Refuses: a piece that is nowhere solid, stock or saw figures that cannot be.
+The values of this package, all lengths in mm. Goes out: frozen values. Refuses: a piece that is
+nowhere solid, stock or saw figures that cannot be.
 """
 
 from __future__ import annotations
@@ -69,8 +68,6 @@ class CutPiece:
         Between its ends on the mid-line [mm].
     demand : int
         How many are needed, spares included [count].
-    left, right : EndProfile
-        Its ends.
     turn : bool
         Whether it may be cut the other end first.
     roll : bool
@@ -205,22 +202,6 @@ class StickPlan:
 def check_stock(pieces: Sequence[CutPiece], *, kinds: Sequence[StickKind], sawing: Sawing) -> None:
     """Refuse pieces, sticks or saw figures from which no plan can be made.
 
-    Parameters
-    ----------
-    pieces : sequence of CutPiece
-        The pieces wanted.
-    kinds : sequence of StickKind
-        The sticks there are.
-    sawing : Sawing
-        Width, kerf and rule.
-
-    Raises
-    ------
-    SawError
-        With every fault found, in order.
-
-    Examples
-    --------
     >>> check_stock([CutPiece("A", 90.0)], kinds=[StickKind(400.0)], sawing=Sawing(20.0, 3.0))
     """
     faults = list(_saw_faults(sawing))

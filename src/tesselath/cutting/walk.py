@@ -1,8 +1,7 @@
 """Walks: the most valuable stick when joints matter, over every sequence of pieces.
 
-Comes in: joint tables on a grid, and whole-number prices of the pieces.
-Goes out: for each kind of stick the best value, and a sequence that has it.
-Refuses: nothing. A piece may be used more often than it is wanted.
+Comes in: joint tables on a grid, and whole-number prices of the pieces. Goes out: for each kind of
+stick the best value, and a sequence that has it. A piece may be used more often than it is wanted.
 
 A stick is a walk from cut to cut. For every place x on it and every right end, the table holds
 the best value of pieces that end there or before::
@@ -49,28 +48,7 @@ class WalkGrid:
 
 
 def lay_walk_grid(joints: Joints, lengths: Sequence[float], unit: float, *, fits: bool) -> WalkGrid:
-    """Express the joint tables in whole units.
-
-    Parameters
-    ----------
-    joints : Joints
-        The tables.
-    lengths : sequence of float
-        Lengths of the stick kinds [mm].
-    unit : float
-        The unit [mm].
-    fits : bool
-        Whether to round so that every walk found fits; else so that no real stick is missed.
-
-    Returns
-    -------
-    WalkGrid
-        The whole numbers.
-
-    Raises
-    ------
-    Nothing.
-    """
+    """Express the joint tables in whole units."""
     count = round_up if fits else round_down
     rows = sorted(
         (lie.right, lie.left, piece, way, count(joints.weight(piece, lie), unit))
@@ -101,28 +79,6 @@ def best_walks(
 ) -> list[tuple[int, Laid]]:
     """Find the most valuable stick of each kind.
 
-    Parameters
-    ----------
-    prices : array (n,)
-        Value of each piece.
-    grid : WalkGrid
-        The tables in whole units.
-    joints : Joints
-        The tables they come from.
-    routes : bool
-        Whether the sequences are wanted too.
-
-    Returns
-    -------
-    list of (int, sequence)
-        For each kind the best value and a sequence that has it (empty if not wanted).
-
-    Raises
-    ------
-    Nothing.
-
-    Notes
-    -----
     Source: own derivation; dynamic programming over places on the stick.
     """
     worth = prices[grid.piece]

@@ -1,8 +1,7 @@
 """The design of one top, as values: what the maker wrote, checked and in mm.
 
-Comes in: nothing; ``design_file`` builds these from a file.
-Goes out: frozen values that every stage of the flow reads.
-Refuses: nothing; whatever is built here has been checked.
+Comes in: nothing; ``design_file`` builds these from a file. Goes out: frozen values that every
+stage of the flow reads. Whatever is built here has been checked.
 
 Every length is in mm and every angle in degrees. ``None`` means that the maker
 left the key out and no default exists.

@@ -1,7 +1,7 @@
 """From the checked models to the frozen values: the last step of reading a design.
 
-Comes in: models without a fault, and the patterns of the zones. Goes out: a ``Design``.
-Refuses: nothing; past this module nothing knows pydantic.
+Comes in: models without a fault, and the patterns of the zones. Goes out: a ``Design``. Past this
+module nothing knows pydantic.
 """
 
 from __future__ import annotations
@@ -51,31 +51,7 @@ def build_design(
     places: Mapping[str, str],
     name: str,
 ) -> Design:
-    """Make the frozen design.
-
-    Parameters
-    ----------
-    model : DesignModel
-        The design as checked.
-    fillings : mapping of str to Filling
-        What fills "field", "border.1", "medallion.1" and so on.
-    tones : mapping of str to str or MixedLot
-        The wood of each tone the design names.
-    places : mapping of str to str
-        Where each key stands.
-    name : str
-        The design's name.
-
-    Returns
-    -------
-    Design
-        The design [mm, degrees], still without its mark.
-
-    Raises
-    ------
-    KeyError
-        If a zone has no filling.
-    """
+    """Make the frozen design."""
     stock, room = model.stock, model.room
     one = _one_spelling(model, tones)
     return Design(

@@ -1,8 +1,8 @@
 """Checks among a design's keys: what is right alone and wrong together.
 
-Comes in: a design whose keys have been checked one by one, and which of them are faulty.
-Goes out: complaints. Refuses: nothing itself; a check that rests on a faulty key is left out,
-so that one slip is answered once.
+Comes in: a design whose keys have been checked one by one, and which of them are faulty. Goes out:
+complaints. Refuses: nothing itself; a check that rests on a faulty key is left out, so that one
+slip is answered once.
 """
 
 from __future__ import annotations
@@ -25,25 +25,7 @@ _LONGEST_NAME = 40
 
 
 def check_together(model: DesignModel, *, faulty: Collection[str]) -> list[Complaint]:
-    """Check what depends on several keys.
-
-    Parameters
-    ----------
-    model : DesignModel
-        The design; keys that are faulty are left out of it.
-    faulty : collection of str
-        The keys that have a fault already.
-
-    Returns
-    -------
-    list of Complaint
-        What is wrong.
-
-    Raises
-    ------
-    ValueError
-        Never.
-    """
+    """Check what depends on several keys."""
     found: list[Complaint] = []
     for check, rests_on in _CHECKS:
         if not any(_within(key, table) for key in faulty for table in rests_on):
@@ -305,24 +287,7 @@ _CHECKS = (
 
 
 def opening_size(model: DesignModel) -> tuple[float | None, float | None]:
-    """Give the width and depth of an opening, the frame taken off an overall size.
-
-    Parameters
-    ----------
-    model : DesignModel
-        The design.
-
-    Returns
-    -------
-    tuple of float or None
-        Width and depth [mm], of an outline its box, of a measured opening the mean of two sides;
-        None where they are not known.
-
-    Raises
-    ------
-    ValueError
-        Never.
-    """
+    """Give the width and depth of an opening, the frame taken off an overall size."""
     opening = model.opening
     if opening.points:
         xs, ys = zip(*opening.points, strict=True)

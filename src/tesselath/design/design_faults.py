@@ -1,7 +1,7 @@
 """Faults of a design file: what the models found, with file, line and key, in trade words.
 
-Comes in: the places of the keys, and what pydantic found. Goes out: faults in file order.
-Refuses: nothing. No wording of pydantic's passes through here.
+Comes in: the places of the keys, and what pydantic found. Goes out: faults in file order. No
+wording of pydantic's passes through here.
 """
 
 from __future__ import annotations
@@ -90,25 +90,7 @@ class Complaint:
 
 
 def in_file_order(complaints: Iterable[Complaint], *, places: Places) -> list[Fault]:
-    """Give complaints their places and the order of the file.
-
-    Parameters
-    ----------
-    complaints : iterable of Complaint
-        What is wrong.
-    places : Places
-        Where the keys stand.
-
-    Returns
-    -------
-    list of Fault
-        The faults, each once.
-
-    Raises
-    ------
-    ValueError
-        Never.
-    """
+    """Give complaints their places and the order of the file."""
     ordered = sorted(complaints, key=lambda complaint: places.order(complaint.key))
     faults: list[Fault] = []
     for complaint in ordered:
@@ -119,25 +101,7 @@ def in_file_order(complaints: Iterable[Complaint], *, places: Places) -> list[Fa
 
 
 def explain_findings(error: ValidationError, *, places: Places) -> list[Complaint]:
-    """Put what pydantic found into the words of the house.
-
-    Parameters
-    ----------
-    error : ValidationError
-        What it found.
-    places : Places
-        Where the keys stand.
-
-    Returns
-    -------
-    list of Complaint
-        One for each finding.
-
-    Raises
-    ------
-    ValueError
-        Never.
-    """
+    """Put what pydantic found into the words of the house."""
     return [_explain(found, places) for found in error.errors(include_url=False)]
 
 
@@ -233,26 +197,7 @@ def _table_at(loc: tuple[str | int, ...]) -> type[Table] | None:
 
 
 def inner_table(table: type[Table], key: str) -> tuple[type[Table] | None, bool]:
-    """Find the model of the tables under a key.
-
-    Parameters
-    ----------
-    table : type of Table
-        The model of the table that holds the key.
-    key : str
-        The key.
-
-    Returns
-    -------
-    tuple of type of Table or None, and bool
-        The model, None where the key holds no tables; and whether they go by names of the
-        maker's own, as woods do.
-
-    Raises
-    ------
-    ValueError
-        Never.
-    """
+    """Find the model of the tables under a key."""
     name = table.keys().get(key)
     annotation = table.model_fields[name].annotation if name else None
     return _model_in(annotation), get_origin(annotation) is dict

@@ -1,8 +1,8 @@
 """The design file: reads what the maker wrote into a ``Design``.
 
 Comes in: the path of a TOML file. Goes out: one frozen ``Design`` in mm and degrees, with every
-default filled in. Refuses: a file that cannot be read, with line and column; and all that is
-wrong in one that can, at once and in file order, each with file, line and key.
+default filled in. Refuses: a file that cannot be read, with line and column; and all that is wrong
+in one that can, at once and in file order, each with file, line and key.
 
     text -> tables -> models -> checks among keys -> patterns -> Design
 """
@@ -54,11 +54,6 @@ class DesignFileError(DesignError):
 def read_design(path: Path) -> Design:
     """Read a design file.
 
-    Parameters
-    ----------
-    path : Path
-        The file.
-
     Returns
     -------
     Design
@@ -70,10 +65,6 @@ def read_design(path: Path) -> Design:
         If the file cannot be read, or with all that is wrong in it.
     DesignError
         If all that is wrong is that this version does not build a thing it asks for.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     try:
         with path.open("rb") as file:
@@ -97,8 +88,6 @@ def parse_design(text: str, *, file_name: str, beside: Path | None) -> Design:
 
     Parameters
     ----------
-    text : str
-        The text.
     file_name : str
         Its name, for messages, and for the design's name where none is given.
     beside : Path or None
@@ -115,10 +104,6 @@ def parse_design(text: str, *, file_name: str, beside: Path | None) -> Design:
         With all that is wrong in it.
     DesignError
         If all that is wrong is that this version does not build a thing it asks for.
-
-    Notes
-    -----
-    Source: own derivation.
 
     Examples
     --------

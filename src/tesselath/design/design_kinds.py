@@ -1,9 +1,8 @@
 """The kinds of value that are measures: lengths, angles, shares, times, counts and the like.
 
-Comes in: what the file's reader found, and the file's units.
-Goes out: mm, degrees, shares of 1, seconds, plain numbers.
-Refuses: with one sentence, a value of the wrong kind or outside its limits; the message names
-neither place nor key.
+Comes in: what the file's reader found, and the file's units. Goes out: mm, degrees, shares of 1,
+seconds, plain numbers. Refuses: with one sentence, a value of the wrong kind or outside its limits;
+the message names neither place nor key.
 
 A kind is a mark on a field of a pydantic model. It reads the value and describes it in the
 JSON schema, so that no other wording than ours reaches a maker.

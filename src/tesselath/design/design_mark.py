@@ -1,6 +1,6 @@
 """The mark of a design: six letters by which the card of an older plan is told apart.
 
-Comes in: a design. Goes out: its mark. Refuses: nothing.
+Comes in: a design. Goes out: its mark.
 
 The mark follows from what the design says, pattern included, not from how its file is laid
 out: a remark, another order of the keys or "1/2 in" for "0.5 in" leave it as it is. What is left
@@ -29,23 +29,6 @@ _NOT_CONTENTS = ("mark", "path", "place", "places")
 def mark_design(design: Design) -> str:
     """Give a design its mark.
 
-    Parameters
-    ----------
-    design : Design
-        The design; a mark it has already does not count.
-
-    Returns
-    -------
-    str
-        Six letters, none of them I, O or Q.
-
-    Raises
-    ------
-    TypeError
-        If the design holds what no design file can say.
-
-    Notes
-    -----
     Source: own derivation; SHA-256. Two designs share a mark by chance once in 148 million.
     """
     contents = json.dumps(_plain(design), sort_keys=True, separators=(",", ":"))

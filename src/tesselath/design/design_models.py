@@ -1,9 +1,9 @@
 """The design file's tables as pydantic models: every key, its kind, its limits, its default.
 
-Comes in: the tables as the TOML reader found them, and the file's units as context.
-Goes out: models with mm, degrees, shares and seconds, defaults filled in by units.
-Refuses: unknown keys and values of the wrong kind or outside their limits, all at once; what
-depends on several keys together is checked in ``design_checks``.
+Comes in: the tables as the TOML reader found them, and the file's units as context. Goes out:
+models with mm, degrees, shares and seconds, defaults filled in by units. Refuses: unknown keys and
+values of the wrong kind or outside their limits, all at once; what depends on several keys together
+is checked in ``design_checks``.
 
 A default is written here once, as a maker would write it; the starter and the JSON schema
 print the same text.

@@ -1,7 +1,7 @@
 """The JSON Schema of the design file, for editors that complete keys as they are typed.
 
-Comes in: the design's models. Goes out: the text of ``design_schema.json``, which ships beside
-this module. Refuses: nothing.
+Comes in: the design's models. Goes out: the text of ``design_schema.json``, which ships beside this
+module.
 
 After a change to the models: ``python -m tesselath.design.design_schema`` writes it anew.
 """
@@ -20,18 +20,6 @@ __all__ = ["design_schema", "write_schema"]
 def design_schema() -> str:
     """Give the JSON Schema of a design file.
 
-    Returns
-    -------
-    str
-        The schema, the same on every machine.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: JSON Schema 2020-12. A default that differs in metric files stands beside the
     inch one as ``default_mm``.
     """
@@ -41,23 +29,7 @@ def design_schema() -> str:
 
 
 def write_schema(path: Path | None = None) -> Path:
-    """Write the schema; left out, where it ships.
-
-    Parameters
-    ----------
-    path : Path, optional
-        The file.
-
-    Returns
-    -------
-    Path
-        The file written.
-
-    Raises
-    ------
-    OSError
-        If it cannot be written.
-    """
+    """Write the schema; left out, where it ships."""
     target = path or Path(__file__).with_suffix(".json")
     target.write_text(design_schema(), encoding="utf-8", newline="\n")
     return target

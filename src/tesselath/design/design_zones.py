@@ -37,27 +37,7 @@ class Zones:
 
 
 def fill_zones(model: DesignModel, *, beside: Path | None, faulty: Collection[str]) -> Zones:
-    """Find the pattern of each zone and check what the design sets of it.
-
-    Parameters
-    ----------
-    model : DesignModel
-        The design; keys that are faulty are left out of it.
-    beside : Path or None
-        The folder from which a path to a pattern file counts.
-    faulty : collection of str
-        The keys that have a fault already.
-
-    Returns
-    -------
-    Zones
-        The fillings, the tones, and all that is wrong.
-
-    Raises
-    ------
-    PatternError
-        Never: what is wrong with a pattern is among the faults.
-    """
+    """Find the pattern of each zone and check what the design sets of it."""
     models: dict[str, _ZoneModel] = {"field": model.field}
     models |= {f"border.{n}": border for n, border in enumerate(model.border, 1) if border.pattern}
     models |= {f"medallion.{n}": figure for n, figure in enumerate(model.medallion, 1)}

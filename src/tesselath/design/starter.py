@@ -1,9 +1,8 @@
 """The starter: a short commented design file to fill in.
 
-Comes in: a pattern's name, units, and the opening's size if it is known.
-Goes out: the text of a design file that can be planned as it is: about a dozen lines that count,
-and every other key as a remark with its default.
-Refuses: a pattern that there is none of, and an opening that is no length.
+Comes in: a pattern's name, units, and the opening's size if it is known. Goes out: the text of a
+design file that can be planned as it is: about a dozen lines that count, and every other key as a
+remark with its default. Refuses: a pattern that there is none of, and an opening that is no length.
 
 The defaults are those of the design's models, so that the starter cannot tell another tale.
 """
@@ -78,21 +77,12 @@ def starter_design(
     beside : Path, optional
         The folder from which a path to a pattern counts.
 
-    Returns
-    -------
-    str
-        The text of the file.
-
     Raises
     ------
     PatternError
         If there is no such pattern.
     MeasureError
         If the opening is no length, or only one side of it is given.
-
-    Notes
-    -----
-    Source: own derivation.
 
     Examples
     --------

@@ -1,7 +1,7 @@
 """The remarks of a starter, and examples of keys that have no default.
 
-Comes in: nothing. Goes out: for each table and key of the design file a few words, where its
-model has none, and a value to show. Refuses: nothing.
+Comes in: nothing. Goes out: for each table and key of the design file a few words, where its model
+has none, and a value to show.
 """
 
 from __future__ import annotations

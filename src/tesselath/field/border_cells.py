@@ -1,8 +1,8 @@
 """The cells of one border: along straight sides, round a curve, or tapered to a measured opening.
 
 Comes in: the design, the border, the outline it lies along. Goes out: its cells, what is left
-inside, and for a tapered border what is cut before an edge is planed. Refuses: what the three
-ways of laying it refuse.
+inside, and for a tapered border what is cut before an edge is planed. Refuses: what the three ways
+of laying it refuse.
 """
 
 from __future__ import annotations
@@ -27,34 +27,7 @@ __all__ = ["cut_wider", "ring_of_border"]
 def ring_of_border(
     design: Design, border: Border, n: int, grown: Outline
 ) -> tuple[Sequence[RingCell], list[Outline], list[Outline]]:
-    """Lay the cells of a border.
-
-    Parameters
-    ----------
-    design : Design
-        The design, for its opening and the gap.
-    border : Border
-        The border.
-    n : int
-        Its number, 1 the outermost [count].
-    grown : array (n, 2)
-        What it lies along, half a gap outside it [mm].
-
-    Returns
-    -------
-    (cells, left, blanks)
-        The cells; what is left inside, none or more than one where there is no room; and what is
-        cut for each cell of a tapered border, none for others [mm].
-
-    Raises
-    ------
-    DesignError, PatternError
-        If the joint does not suit, or the border is wider than a curve allows.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Lay the cells of a border."""
     width = border.width + design.strips.gap
     place = design.place(f"border.{n}")
     if n == 1 and design.opening.measured:
@@ -71,27 +44,6 @@ def ring_of_border(
 def cut_wider(clipped: Clipped, blanks: Sequence[Outline], gap: float) -> Clipped:
     """Let each piece be cut with parallel edges; its outer edge is planed to what lies finished.
 
-    Parameters
-    ----------
-    clipped : Clipped
-        The border as it lies finished.
-    blanks : sequence of array (n, 2)
-        What is cut for each cell, gap included [mm].
-    gap : float
-        The space between pieces [mm].
-
-    Returns
-    -------
-    Clipped
-        The same, each piece with what is cut for it.
-
-    Raises
-    ------
-    ValueError
-        If there are not as many blanks as pieces.
-
-    Notes
-    -----
     Source: common practice.
     """
     fragments = []

@@ -1,8 +1,8 @@
 """The cell: every different strip of a pattern, evaluated once.
 
 Comes in: a pattern with its sizes, its turn and its origin. Goes out: the items of one repeat (or
-of the whole figure) where they lie in the opening's axes. Refuses: loops that never end, strips
-of no length or width, end cuts that cross.
+of the whole figure) where they lie in the opening's axes. Refuses: loops that never end, strips of
+no length or width, end cuts that cross.
 
 Strips, outlines, letter charts and rings all become the same items, so that there is one
 generator to test, one clip and one cut list.
@@ -93,10 +93,6 @@ def cell_items(
     ------
     PatternError
         If an item cannot be made at these sizes.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     items = list(_plain_items(pattern, sizes, angle, origin))
     if pattern.chart is not None:
@@ -113,8 +109,6 @@ def cell_steps(
 
     Parameters
     ----------
-    pattern : Pattern
-        The pattern.
     sizes : mapping of str to float
         The value of every name.
 
@@ -127,10 +121,6 @@ def cell_steps(
     ------
     PatternError
         If a step does not come out as a number.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     if pattern.steps is not None:
         (ax, ay), (bx, by) = pattern.steps

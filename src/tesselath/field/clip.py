@@ -1,8 +1,8 @@
 """Clip: cuts the laid strips to their zone, and shrinks each by half the gap.
 
 Comes in: whole strips as arrays and the outline of the zone. Goes out: fragments, each a whole
-strip or what the zone leaves of one, with the strip it came from. Refuses: nothing; numerical
-dust vanishes, real slivers stay.
+strip or what the zone leaves of one, with the strip it came from. Numerical dust vanishes, real
+slivers stay.
 
 A copy that lies inside the zone is never clipped: it is its prototype, moved, so that equal
 pieces are equal by construction. With a gap the zone is grown by half of it first, so that the
@@ -94,14 +94,9 @@ def clip_strips(laid: Laid, *, zone: Outline, gap: float) -> Clipped:
     Clipped
         The fragments, in the order of the strips.
 
-    Raises
-    ------
-    ValueError
-        If the zone is not a simple outline.
-
     Notes
     -----
-    Source: own derivation. The half-plane clip serves convex zones, shapely on a grid the rest.
+    The half-plane clip serves convex zones, shapely on a grid the rest.
     """
     return clip_grown(laid, grown=inset(zone, -gap / 2)[0], gap=gap)
 

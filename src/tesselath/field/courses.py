@@ -1,7 +1,7 @@
 """Courses: rows of strips in which only the joints move.
 
-Comes in: the rule for the joints and the box to cover. Goes out: strips as arrays, like those of
-a lattice. Refuses: lengths that are not more than 0, and more strips than anybody lays.
+Comes in: the rule for the joints and the box to cover. Goes out: strips as arrays, like those of a
+lattice. Refuses: lengths that are not more than 0, and more strips than anybody lays.
 
 Joints stand at first + m * length; piece m lies between joint m - 1 and joint m::
 
@@ -53,36 +53,7 @@ def lay_courses(
     most: int,
     drawn_for: tuple[NDArray[np.float64], NDArray[np.float64]] | None = None,
 ) -> CourseStrips:
-    """Lay rows of strips over a box.
-
-    Parameters
-    ----------
-    courses : Courses
-        The rule for the joints.
-    sizes : mapping of str to float
-        The value of every name [mm, degrees or count].
-    box : pair of array (2,)
-        The least and the greatest corner to cover, in the pattern's axes [mm].
-    most : int
-        The most strips to lay [count].
-    drawn_for : pair of array (2,), optional
-        The box that random joints were drawn for, where a refit has another; the strips at the
-        ends of its rows then reach to the ends of the box to cover.
-
-    Returns
-    -------
-    CourseStrips
-        The strips, whole.
-
-    Raises
-    ------
-    PatternError
-        If a length is not more than 0, or the strips are too many.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Lay rows of strips over a box."""
     (left, front), (right, back) = box
     height = courses.height.number(sizes)
     if height <= ON_THE_LINE:

@@ -1,7 +1,7 @@
 """Folds: a field laid in one part and mirrored or turned into the others.
 
 Comes in: the name of the mirror. Goes out: folds, each the part that is laid and how it is carried
-to its place. Refuses: nothing.
+to its place.
 
     left-right      front-back      four ways       quarters turned
       b | d             d            b | d             b | d
@@ -101,15 +101,6 @@ def make_folds(mirror: str, centre: tuple[float, float]) -> tuple[Fold, ...]:
     tuple of Fold
         The parts; the first is the one that is laid where it belongs.
 
-    Raises
-    ------
-    KeyError
-        If there is no mirror of that name.
-
-    Notes
-    -----
-    Source: own derivation.
-
     Examples
     --------
     >>> [fold.flips for fold in make_folds("four ways", (0.0, 0.0))]
@@ -138,29 +129,8 @@ def join_twins(
 ) -> list[Fragment]:
     """Join the twins on both sides of a mirror line that together are one straight strip.
 
-    Parameters
-    ----------
-    fragments : sequence of Fragment
-        What lies in all parts of the field.
-    folds : sequence of Fold
-        The parts, for the mirror lines.
-    gap : float
-        The designed space between pieces [mm].
-
-    Returns
-    -------
-    list of Fragment
-        The pieces; those that were joined are one.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Two are joined when they have the same tone and grain, share an edge on the line, and their
-    union bulges everywhere and is no wider than their strip. Source: own derivation.
+    union bulges everywhere and is no wider than their strip.
     """
     joined = list(fragments)
     for nx, ny, c in folds[0].lines:

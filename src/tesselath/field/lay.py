@@ -1,9 +1,9 @@
 """Lay: puts a pattern's strips over a zone, whole, as arrays.
 
 Comes in: a pattern with its sizes, its turn and shift, and the outline of a zone. Goes out:
-prototypes (each different strip once) and, for every copy that touches the zone, which prototype
-it is and where it lies. Refuses: steps that are zero or parallel, more than a million strips,
-cuts that cross, overlapping cells.
+prototypes (each different strip once) and, for every copy that touches the zone, which prototype it
+is and where it lies. Refuses: steps that are zero or parallel, more than a million strips, cuts
+that cross, overlapping cells.
 
 Each item of a pattern is evaluated once; its copies are arrays of offsets a * v1 + b * v2::
 
@@ -73,8 +73,6 @@ def lay_pattern(
 
     Parameters
     ----------
-    pattern : Pattern
-        The pattern.
     sizes : mapping of str to float
         The value of every name, as `settle_sizes` gives them.
     angle : float
@@ -88,19 +86,12 @@ def lay_pattern(
     drawn_for : array (n, 2), optional
         The outline that random joints were drawn for, where a refit covers another [mm].
 
-    Returns
-    -------
-    Laid
-        The strips, whole.
-
     Raises
     ------
     PatternError
         If the steps are zero or parallel, the strips are more than a million, an end cut crosses
         the other, or the cells overlap.
 
-    Notes
-    -----
     Source: own derivation; steps are reduced as Lagrange and Gauss did.
     """
     if pattern.courses is not None:

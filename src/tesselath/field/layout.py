@@ -1,7 +1,7 @@
 """Layout: how the pattern of a field lies, so that a later plan can go on from it.
 
 Comes in: a design, and the edge of its field. Goes out: the turn, shift, mirror and sizes of the
-field as plain values, which ``plan.json`` carries. Refuses: nothing.
+field as plain values, which ``plan.json`` carries.
 """
 
 from __future__ import annotations
@@ -26,25 +26,6 @@ class LaidFor:
 def middle_of_field(design: Design, edge: Outline) -> tuple[float, float]:
     """Give the point of a field that its pattern is laid about.
 
-    Parameters
-    ----------
-    design : Design
-        The design.
-    edge : array (n, 2)
-        The edge of the field, with half a gap [mm].
-
-    Returns
-    -------
-    tuple of float
-        The point [mm].
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: own choice.
     """
     # A measured opening lies about the crossing of its centre lines; a border makes it square.
@@ -59,8 +40,6 @@ def show_layout(design: Design, edge: Outline) -> dict[str, Any]:
 
     Parameters
     ----------
-    design : Design
-        The design.
     edge : array (n, 2)
         The edge of the field that the pattern was laid for, as it lies finished [mm].
 
@@ -72,15 +51,6 @@ def show_layout(design: Design, edge: Outline) -> dict[str, Any]:
         design sets it, ``field_width`` as the field's pattern takes it, both None where there is
         none; ``angle``, ``shift``, ``mirror``, ``centre``, and ``set``, the sizes that the design
         sets.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     filling, gap = design.field.filling, design.strips.gap
     grown = inset(edge, -gap / 2)[0] if gap else edge

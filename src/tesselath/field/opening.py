@@ -1,7 +1,7 @@
 """The opening: the clear area inside the frame, and what the strips cover of it.
 
-Comes in: the design. Goes out: outlines in the axes of the whole program: origin at the centre
-of the opening, x to the right, y away from the maker. Refuses: a clearance that eats the opening,
+Comes in: the design. Goes out: outlines in the axes of the whole program: origin at the centre of
+the opening, x to the right, y away from the maker. Refuses: a clearance that eats the opening,
 corners that leave no room for each other, readings that cannot close.
 
 The order of work decides what the field covers::
@@ -38,11 +38,6 @@ __all__ = ["field_outline", "measured_opening", "opening_outline", "sharp_outlin
 def opening_outline(design: Design) -> Outline:
     """Draw the opening, counter-clockwise, centred on its box; a measured one on its mean corner.
 
-    Parameters
-    ----------
-    design : Design
-        The design.
-
     Returns
     -------
     array (n, 2)
@@ -52,10 +47,6 @@ def opening_outline(design: Design) -> Outline:
     ------
     DesignError
         If the design gives no opening, or its corners leave no room for each other.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     size = design.opening
     sharp = sharp_outline(design)
@@ -98,11 +89,6 @@ def sharp_outline(design: Design) -> Outline:
 def measured_opening(design: Design) -> MeasuredOpening | None:
     """Solve the opening from its readings; None where it is not given as measured.
 
-    Parameters
-    ----------
-    design : Design
-        The design.
-
     Returns
     -------
     MeasuredOpening or None
@@ -113,8 +99,6 @@ def measured_opening(design: Design) -> MeasuredOpening | None:
     DesignError
         If no opening has these measures.
 
-    Notes
-    -----
     Source: see `solve_opening`.
     """
     size = design.opening
@@ -151,8 +135,6 @@ def field_outline(design: Design, opening: Outline, order: str) -> Outline:
     DesignError
         If the clearance leaves nothing of the opening, or splits it.
 
-    Notes
-    -----
     Source: common practice.
     """
     if order == "trim":

@@ -1,8 +1,8 @@
 """Pieces: each thing that is cut and glued, numbered in gluing order.
 
 Comes in: what the clip leaves of each strip, zone by zone. Goes out: numbered pieces, each with
-what lies finished and, where that differs, the blank that is cut for it: pieces that are trimmed
-or planed to a line after they are cut. Refuses: nothing.
+what lies finished and, where that differs, the blank that is cut for it: pieces that are trimmed or
+planed to a line after they are cut.
 
 When the field is trimmed after gluing, an edge piece keeps its strip's own ends and its whole
 width; an end that the trim line crosses is left over-long, so that edge pieces
@@ -137,13 +137,6 @@ def number_pieces(
     tuple of Loose
         The pieces, numbered from 1.
 
-    Raises
-    ------
-    KeyError
-        If a tone has no wood.
-
-    Notes
-    -----
     Source: common practice (rows are laid from centre lines outward).
     """
     pieces: list[Loose] = []

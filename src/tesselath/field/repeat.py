@@ -1,7 +1,7 @@
 """Repeat: the pieces of one repeat of a pattern, with their tones, and the steps it is moved by.
 
 Comes in: a pattern with its sizes. Goes out: outlines, tones and two steps; None where nothing
-repeats (a figure, rings, courses laid from the centre). Refuses: nothing.
+repeats (a figure, rings, courses laid from the centre).
 
 Tones may take several repeats to come round; then so many of them are given as one::
 
@@ -52,8 +52,6 @@ def find_repeat(
 
     Parameters
     ----------
-    pattern : Pattern
-        The pattern.
     sizes : mapping of str to float
         The value of every name, as `settle_sizes` gives them.
     tones : bool
@@ -68,10 +66,6 @@ def find_repeat(
     ------
     PatternError
         If the pattern cannot be laid at these sizes.
-
-    Notes
-    -----
-    Source: own derivation.
 
     Examples
     --------
@@ -125,8 +119,6 @@ def reduce_steps(steps: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArr
     PatternError
         If a step is 0 or the two are parallel.
 
-    Notes
-    -----
     Source: the reduction of Lagrange and Gauss.
 
     Examples

@@ -69,31 +69,6 @@ def lay_rings(
 ) -> tuple[RingCell, ...]:
     """Lay rings of strips inside an outline.
 
-    Parameters
-    ----------
-    outline : array (n, 2)
-        A convex outline, counter-clockwise [mm].
-    widths : sequence of float
-        The width of each ring from the outside inward, repeated as needed [mm].
-    count : int
-        The most rings to lay [count].
-    corner : str
-        One of `CORNERS`.
-    place : str
-        Where the rings are asked for, for complaints.
-
-    Returns
-    -------
-    tuple of RingCell
-        The cells, ring by ring.
-
-    Raises
-    ------
-    PatternError
-        If the outline has a dent, a width is not more than 0, or the joint does not suit it.
-
-    Notes
-    -----
     Source: own derivation (a mitred frame is the medial axis of a convex outline).
     """
     if not is_convex(outline):
@@ -207,33 +182,8 @@ def _panel(inner: Outline, width: float, ring: int) -> RingCell:
 def joint_ways(corner: str, ring: int, lengths: Sequence[float], *, place: str) -> list[str]:
     """Tell for each side how it meets the sides before and after it.
 
-    Parameters
-    ----------
-    corner : str
-        One of `CORNERS`.
-    ring : int
-        The number of the ring, from 0 on the outside [count].
-    lengths : sequence of float
-        How long the sides are, the front one first, counter-clockwise [mm].
-    place : str
-        Where the rings are asked for, for complaints.
-
-    Returns
-    -------
-    list of str
-        "mitre", "pinwheel", "butted" or "through" for each side.
-
-    Raises
-    ------
-    PatternError
-        If the joint needs an even number of sides.
-
-    Notes
-    -----
     Source: common practice.
 
-    Examples
-    --------
     >>> joint_ways("long through", 0, [9.0, 4.0, 9.0, 4.0], place="")
     ['through', 'butted', 'through', 'butted']
     """
@@ -313,29 +263,8 @@ def _squares(
 def regular_polygon(sides: int, across: float) -> Outline:
     """Draw a regular polygon by its width across flats, one flat at the front.
 
-    Parameters
-    ----------
-    sides : int
-        How many sides [count].
-    across : float
-        Twice the distance from the centre to a side [mm].
-
-    Returns
-    -------
-    array (n, 2)
-        The corners, centred on the origin [mm].
-
-    Raises
-    ------
-    ZeroDivisionError
-        If there are two sides.
-
-    Notes
-    -----
     Source: identity.
 
-    Examples
-    --------
     >>> regular_polygon(4, 2.0).round(9).tolist()
     [[1.0, -1.0], [1.0, 1.0], [-1.0, 1.0], [-1.0, -1.0]]
     """

@@ -44,29 +44,6 @@ def lay_round_border(
 ) -> tuple[RingCell, ...]:
     """Lay a border along an outline that is rounded or oval.
 
-    Parameters
-    ----------
-    outline : array (n, 2)
-        The outer edge, convex, as a fine polygon, counter-clockwise [mm].
-    sharp : array (m, 2) or None
-        The same with sharp corners; None for an oval [mm].
-    width : float
-        How wide the band is, gap included [mm].
-    place : str
-        Where the border is asked for, for complaints.
-
-    Returns
-    -------
-    tuple of RingCell
-        The cells, the front one first, counter-clockwise.
-
-    Raises
-    ------
-    DesignError
-        If the band is wider than the sharpest curve of an oval allows.
-
-    Notes
-    -----
     A piece whose curve is deeper than the band is wide comes from no strip: its width is None.
     Source: own derivation; an ellipse's sharpest radius is the square of its short half axis over
     the long one.

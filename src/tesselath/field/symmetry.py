@@ -1,8 +1,8 @@
 """Symmetry: which turns, mirrors and glides leave a pattern as it is.
 
 Comes in: the outlines of one repeat and its two steps, with or without tones. Goes out: the
-wallpaper group by its short name, the finest steps, and the moves themselves. Refuses: nothing;
-where nothing repeats the answer is None.
+wallpaper group by its short name, the finest steps, and the moves themselves. Where nothing repeats
+the answer is None.
 
 The group is searched, not looked up. The finest steps come first (a repeat may hold itself
 several times), then every way in which the net of the steps maps onto itself is tried with every
@@ -102,8 +102,6 @@ def pattern_symmetry(
 
     Parameters
     ----------
-    pattern : Pattern
-        The pattern.
     sizes : mapping of str to float
         The value of every name, as `settle_sizes` gives them.
     tones : bool
@@ -118,10 +116,6 @@ def pattern_symmetry(
     ------
     PatternError
         If the pattern cannot be laid at these sizes.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     repeat = find_repeat(pattern, sizes, tones=tones)
     if repeat is None or not 0 < len(repeat.outlines) <= _MOST_PIECES:
@@ -153,8 +147,6 @@ def find_symmetry(
     PatternError
         If the steps are zero or parallel, or there is no piece.
 
-    Notes
-    -----
     Source: own derivation; names and marks of the seventeen groups as in the International
     Tables for Crystallography, volume A (from memory).
 

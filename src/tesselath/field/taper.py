@@ -1,7 +1,7 @@
 """Taper: how far the edges of a measured opening run off, and the border that takes it up.
 
-Comes in: the four corners of what the strips cover, the width of the outermost border. Goes out:
-a right-angled inside, the border's cells between the two, and the figures of each edge. Refuses:
+Comes in: the four corners of what the strips cover, the width of the outermost border. Goes out: a
+right-angled inside, the border's cells between the two, and the figures of each edge. Refuses:
 joints that need more than four sides; there are four here.
 
 The border is as wide as drawn where the opening comes nearest, and wider elsewhere; its mitres
@@ -75,18 +75,6 @@ def measure_tapers(corners: Outline, *, border: float | None = None) -> tuple[Ed
     border : float, optional
         The width of the outermost border, which takes the taper up [mm].
 
-    Returns
-    -------
-    tuple of EdgeTaper
-        Front, right, back, left.
-
-    Raises
-    ------
-    IndexError
-        If there are fewer than four corners.
-
-    Notes
-    -----
     Source: identity (the taper of an edge is its length times the sine of its lean).
 
     Examples
@@ -128,27 +116,6 @@ def _in_own_axes(way: NDArray[np.float64], n: int) -> tuple[float, float]:
 def inside_of(corners: Outline) -> Outline:
     """Draw the largest upright rectangle that reaches no edge of an opening beyond its nearest end.
 
-    Parameters
-    ----------
-    corners : array (4, 2)
-        The corners, from the front left, counter-clockwise [mm].
-
-    Returns
-    -------
-    array (4, 2) or (0, 2)
-        The rectangle [mm]; empty where an opening is too far out of square to hold one.
-
-    Raises
-    ------
-    IndexError
-        If there are fewer than four corners.
-
-    Notes
-    -----
-    Source: own derivation.
-
-    Examples
-    --------
     >>> inside_of(as_outline([(-50, -20), (50, -21), (49, 20), (-50, 20)])).tolist()
     [[-50.0, -20.0], [49.0, -20.0], [49.0, 20.0], [-50.0, 20.0]]
     """
@@ -163,33 +130,7 @@ def inside_of(corners: Outline) -> Outline:
 def lay_tapered_border(
     corners: Outline, *, width: float, corner: str, place: str
 ) -> tuple[tuple[TaperedCell, ...], Outline]:
-    """Lay a border that is square inside and follows the opening outside.
-
-    Parameters
-    ----------
-    corners : array (4, 2)
-        The corners of what the strips cover, from the front left, counter-clockwise [mm].
-    width : float
-        Its width where it is narrowest, gap included [mm].
-    corner : str
-        One of `rings.CORNERS`.
-    place : str
-        Where the border is asked for, for complaints.
-
-    Returns
-    -------
-    (tuple of TaperedCell, array (4, 2))
-        The cells, and what is left inside; that is empty where there is no room for it.
-
-    Raises
-    ------
-    PatternError
-        If the joint does not suit.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Lay a border that is square inside and follows the opening outside."""
     square = inside_of(corners)
     left = inset(square, width) if len(square) else []
     if len(left) != 1 or area(left[0]) <= ALIKE:

@@ -77,8 +77,6 @@ def lay_zones(
 
     Parameters
     ----------
-    design : Design
-        The design.
     outline : array (n, 2)
         What all strips together cover, as it lies finished [mm].
     as_laid : LaidFor, optional
@@ -94,10 +92,6 @@ def lay_zones(
     ------
     DesignError, PatternError
         If a zone cannot be laid as asked.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     gap = design.strips.gap
     grown = inset(outline, -gap / 2)[0]

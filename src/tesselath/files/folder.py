@@ -1,7 +1,7 @@
 """The plan folder: files written whole or not at all.
 
-Comes in: names with their contents. Goes out: a folder on disk. Refuses: a folder that the
-program did not make, unless it is told to.
+Comes in: names with their contents. Goes out: a folder on disk. Refuses: a folder that the program
+did not make, unless it is told to.
 
 Everything is written into a new folder beside the old one first; only then do the files change
 places, so that a full disk or a lost connection leaves the old plan as it was.
@@ -41,22 +41,14 @@ def write_folder(files: Mapping[str, str | bytes], *, into: Path, force: bool = 
     ----------
     files : mapping of str to str or bytes
         The contents by file name; a name may lie in a folder, as in figures/1.svg.
-    into : Path
-        The folder.
     force : bool
         Whether a folder that the program did not make may be written into.
-
-    Returns
-    -------
-    None
 
     Raises
     ------
     OutputError
         If the folder is somebody else's, or cannot be written.
 
-    Notes
-    -----
     Source: common practice (write aside, then rename).
     """
     if into.exists() and not into.is_dir():
@@ -134,25 +126,13 @@ def write_file(path: Path, content: str, *, force: bool = False) -> None:
 
     Parameters
     ----------
-    path : Path
-        The file.
-    content : str
-        Its text.
     force : bool
         Whether an existing file may be replaced.
-
-    Returns
-    -------
-    None
 
     Raises
     ------
     OutputError
         If the file exists, or cannot be written.
-
-    Notes
-    -----
-    Source: common practice.
     """
     if path.exists() and (path.is_dir() or not force):
         raise OutputError(

@@ -1,8 +1,8 @@
 """What is wrong with a file that is no TOML, in the words of the shop.
 
-Comes in: the text, and the error of the standard library's reader, which names the place.
-Goes out: one fault with line and column, the rule and what would do.
-Refuses: nothing; what it does not know it still puts at its line.
+Comes in: the text, and the error of the standard library's reader, which names the place. Goes out:
+one fault with line and column, the rule and what would do. What it does not know it still puts at
+its line.
 
 The traps it knows are those makers meet: a fraction without quotes, an inch mark inside double
 quotes, a text without quotes, braces over two lines, a table that has been closed already.
@@ -29,7 +29,7 @@ _GENERAL = ("This line cannot be read.", "Check its quotes, brackets and commas.
 
 
 def explain_toml(error: Exception, *, text: str, file_name: str) -> Fault:
-    """Say in one sentence why a file cannot be read.
+    r"""Say in one sentence why a file cannot be read.
 
     Parameters
     ----------
@@ -45,25 +45,17 @@ def explain_toml(error: Exception, *, text: str, file_name: str) -> Fault:
     Fault
         The fault, with file, line, column and, where there is one, the key.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: own derivation; the TOML 1.0 specification.
 
     Examples
     --------
     >>> import tomllib
-    >>> text = "[opening]\\nwidth = 54 1/2"
+    >>> text = "[opening]\nwidth = 54 1/2"
     >>> try:
     ...     tomllib.loads(text)
     ... except tomllib.TOMLDecodeError as error:
-    ...     print(explain_toml(error, text=text, file_name="top.toml"))
-    top.toml, line 2, column 12, opening.width: "54 1/2". A fraction stands in quotes. \
-Put it in quotes: "54 1/2".
+    ...     print(explain_toml(error, text=text, file_name="top.toml").rule)
+    A fraction stands in quotes.
     """
     text = text.replace("\r\n", "\n")
     if isinstance(error, RecursionError):

@@ -1,10 +1,10 @@
 """Where each key stands in a TOML file, for messages that name the line.
 
-Comes in: the text of a file that the standard library has already read without a fault.
-Goes out: for each key its line, its column and what was written there, keyed as in messages:
-``field.set.w``, and ``border.2.width`` for the second ``[[border]]``; the items of a list are
-counted from 1 as well, ``opening.points.3``.
-Refuses: nothing. It only looks for places; of a text it cannot follow it gives what it found.
+Comes in: the text of a file that the standard library has already read without a fault. Goes out:
+for each key its line, its column and what was written there, keyed as in messages: ``field.set.w``,
+and ``border.2.width`` for the second ``[[border]]``; the items of a list are counted from 1 as
+well, ``opening.points.3``. It only looks for places; of a text it cannot follow it gives what it
+found.
 """
 
 from __future__ import annotations
@@ -33,7 +33,7 @@ class KeyPlace:
 
 
 def find_lines(text: str) -> dict[str, int]:
-    """Find the line of every key and table.
+    r"""Find the line of every key and table.
 
     Parameters
     ----------
@@ -45,48 +45,29 @@ def find_lines(text: str) -> dict[str, int]:
     dict of str to int
         The line of each key [count, from 1], in file order.
 
-    Raises
-    ------
-    ValueError
-        Never; a text that cannot be followed gives the keys before the trouble.
-
-    Notes
-    -----
     Source: the TOML 1.0 specification; own derivation.
 
     Examples
     --------
-    >>> find_lines("[field]\\nset.w = 1\\n[[border]]\\nwidth = 2")
+    >>> find_lines("[field]\nset.w = 1\n[[border]]\nwidth = 2")
     {'field': 1, 'field.set': 2, 'field.set.w': 2, 'border': 3, 'border.1': 3, 'border.1.width': 4}
     """
     return {key: place.line for key, place in find_places(text).items()}
 
 
 def find_places(text: str) -> dict[str, KeyPlace]:
-    """Find the place of every key and table, with what was written there.
+    r"""Find the place of every key and table, with what was written there.
 
     Parameters
     ----------
     text : str
         The text of a TOML file.
 
-    Returns
-    -------
-    dict of str to KeyPlace
-        The places, in file order.
-
-    Raises
-    ------
-    ValueError
-        Never; a text that cannot be followed gives the keys before the trouble.
-
-    Notes
-    -----
     Source: the TOML 1.0 specification; own derivation.
 
     Examples
     --------
-    >>> find_places('[opening]\\nwidth = "54 1/2"')["opening.width"]
+    >>> find_places('[opening]\nwidth = "54 1/2"')["opening.width"]
     KeyPlace(line=2, column=1, wrote='54 1/2')
     """
     # A carriage return before a line's end counts as part of that end.

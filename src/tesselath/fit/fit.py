@@ -1,8 +1,8 @@
 """Fit: layouts without slivers, ranked, for a maker who has not cut anything yet.
 
 Comes in: a design and what is kept, the strips or the opening. Goes out: candidates, the best
-first, each a few changes of the design with the score it comes to. Refuses: nothing; where no
-layout is better than the given one, there are no candidates.
+first, each a few changes of the design with the score it comes to. Where no layout is better than
+the given one, there are no candidates.
 
 Closed forms come first, then the search by events. A quick look at the edges chooses the place of
 the pattern for every proposal; the most promising are then laid and grouped as the plan does it.
@@ -85,8 +85,6 @@ def fit_design(
 
     Parameters
     ----------
-    design : Design
-        The design.
     keep : {"strip", "opening"}, optional
         What stays. Left out, both are looked at, unless the opening cannot move.
     top : int
@@ -94,19 +92,10 @@ def fit_design(
     trials : int
         How many proposals are looked at for each list [count].
 
-    Returns
-    -------
-    Fit
-        The lists.
-
     Raises
     ------
     DesignError, PatternError
         If the design itself cannot be laid.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     if isinstance(design.field.filling.shift, str):
         design = best_shift(design)
@@ -139,10 +128,6 @@ def best_shift(design: Design) -> Design:
     ------
     DesignError, PatternError
         If it cannot be laid.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     plain = change_design(design, [Change("field.shift", (0.0, 0.0), "shift")])
     better = _fit_list(_as_given(plain), "place", 1, 1).candidates

@@ -55,30 +55,7 @@ class Change:
 
 
 def change_design(design: Design, changes: Iterable[Change]) -> Design:
-    """Give a design with some of its values changed.
-
-    Parameters
-    ----------
-    design : Design
-        The design; it stays as it is.
-    changes : iterable of Change
-        The keys and their new values: opening.width, opening.depth, border.N.width,
-        strips.width, field.angle, field.shift, field.set.NAME.
-
-    Returns
-    -------
-    Design
-        The changed design; its mark is still the old one's.
-
-    Raises
-    ------
-    KeyError
-        If a fit never changes such a key.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Give a design with some of its values changed."""
     for change in changes:
         match change.key.split("."):
             case ["opening", "width"]:
@@ -129,31 +106,8 @@ def strip_width(design: Design) -> float | None:
 def to_tape(value: float, tape: float, *, up: bool | None = None) -> float:
     """Round a length to the marks of the tape: to the nearest, or up, or down.
 
-    Parameters
-    ----------
-    value : float
-        The length [mm].
-    tape : float
-        The finest mark [mm].
-    up : bool, optional
-        Up when true, down when false, to the nearest when left out.
-
-    Returns
-    -------
-    float
-        The length on a mark [mm].
-
-    Raises
-    ------
-    ZeroDivisionError
-        If the tape has no marks.
-
-    Notes
-    -----
     Source: identity.
 
-    Examples
-    --------
     >>> to_tape(25.0, 25.4 / 32) / 25.4, to_tape(612.3, 0.5, up=False)
     (0.96875, 612.0)
     """
@@ -172,31 +126,7 @@ def is_on_tape(value: float, tape: float) -> bool:
 
 
 def as_written(value: float, design: Design, *, kind: str = "length") -> float:
-    """Round a value to what will be written of it: a length in the design's units.
-
-    Parameters
-    ----------
-    value : float
-        The value [mm, degrees or count].
-    design : Design
-        The design, for its units.
-    kind : {"length", "angle", "number", "shift"}
-        What it is; a shift is one of its two lengths.
-
-    Returns
-    -------
-    float
-        The value that will be read again from the file.
-
-    Raises
-    ------
-    ValueError
-        If it is not finite.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Round a value to what will be written of it: a length in the design's units."""
     if kind in ("angle", "number"):
         return round(value, 5)
     if is_on_tape(value, design.tape):
@@ -210,24 +140,8 @@ def write_value(change: Change, design: Design) -> str:
 
     Parameters
     ----------
-    change : Change
-        The change.
     design : Design
         The design, for its units and its tape.
-
-    Returns
-    -------
-    str
-        The value in TOML.
-
-    Raises
-    ------
-    ValueError
-        If a value is not finite.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     if isinstance(change.value, tuple):
         return "[" + ", ".join(f'"{_length(part, design)}"' for part in change.value) + "]"

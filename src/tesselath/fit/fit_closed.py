@@ -1,7 +1,7 @@
 """Closed forms: layouts without a sliver that follow from the sizes by arithmetic.
 
-Comes in: a design and what is kept. Goes out: proposals, each a few changes with what they
-promise. Refuses: nothing; a pattern without a closed form has no proposals.
+Comes in: a design and what is kept. Goes out: proposals, each a few changes with what they promise.
+A pattern without a closed form has no proposals.
 
 With E the extent between two opposite edges, w the strip with its gap, L its length (all of the
 cells, so that a gap needs no rule of its own)::
@@ -78,25 +78,6 @@ class _Rule:
 def propose_closed(design: Design, *, keep: str) -> tuple[Proposal, ...]:
     """Propose layouts by closed forms.
 
-    Parameters
-    ----------
-    design : Design
-        The design.
-    keep : {"strip", "opening"}
-        What stays: the strips or the opening.
-
-    Returns
-    -------
-    tuple of Proposal
-        The proposals, without the place of the pattern.
-
-    Raises
-    ------
-    DesignError
-        If the clearance leaves no room.
-
-    Notes
-    -----
     Source: own derivation, each checked against clipping.
     """
     ground = ground_of(design)

@@ -1,8 +1,8 @@
 """Events: the sizes and places at which corners of the strips come to lie on an edge.
 
 Comes in: the ground and the cells of a design. Goes out: values of a size at which two opposite
-edges both run through corners, and places of the pattern worth a look. Refuses: nothing; a turn
-at which corners meet the edge anyhow has no events.
+edges both run through corners, and places of the pattern worth a look. A turn at which corners meet
+the edge anyhow has no events.
 
 Corners, projected across two opposite edges E apart, lie at d_i modulo the period Q. As a size
 grows the corners move; between two events the smallest piece only grows or shrinks steadily, so
@@ -66,29 +66,7 @@ class Across:
 
 
 def look_across(cells: Cells, ground: Ground, axis: int) -> Across | None:
-    """Project the corners of the strips across the edges square to an axis.
-
-    Parameters
-    ----------
-    cells, ground : Cells, Ground
-        What is laid, and where.
-    axis : {0, 1}
-        0 for the left and right edges, 1 for front and back.
-
-    Returns
-    -------
-    Across or None
-        None where corners meet the edges anyhow.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Project the corners of the strips across the edges square to an axis."""
     period = cells.period(axis)
     if period is None:
         return None
@@ -113,32 +91,6 @@ def places_across(
 ) -> tuple[float, ...]:
     """List the places of the pattern worth a look across two edges.
 
-    Parameters
-    ----------
-    across : Across
-        The corners and the edges.
-    middles : tuple of float
-        Where the pattern is its own half turn or mirror image across the edges [mm].
-    between : bool
-        Whether the middles between two corners are given even where margins can be equal.
-
-    Returns
-    -------
-    tuple of float
-        Shifts within one period [mm]: equal margins first, then corners on an edge, then the
-        middles between.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: own derivation.
-
-    Examples
-    --------
     >>> [round(t, 6) for t in places_across(Across(np.array([0.0]), 4.0, -5.0, 5.0), (2.0,))]
     [2.0, 0.0, 1.0, 3.0]
     """
@@ -197,28 +149,7 @@ def solve_events(
 ) -> tuple[float, ...]:
     """Find the values of a size at which both edges run through corners.
 
-    Parameters
-    ----------
-    across_at : callable
-        Gives the corners and the edges at a value of the size.
-    now : float
-        The value in the design.
-    least, most : float
-        The limits of the search.
-
-    Returns
-    -------
-    tuple of float
-        The values, the nearest to the design's first, a dozen at most.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: own derivation. What is not linear in the size takes a step or two more.
+    What is not linear in the size takes a step or two more.
     """
     one = across_at(now)
     width = (most - least) * 1e-3
@@ -328,27 +259,6 @@ def _pairs(
 def allowed_turns(cells: Cells, angle: float, *, most: float) -> tuple[float, ...]:
     """List the nearest turns at which a step of the pattern lies along an edge.
 
-    Parameters
-    ----------
-    cells : Cells
-        The strips, turned as they are now.
-    angle : float
-        How far the pattern is turned now [degrees].
-    most : float
-        How far it may be turned further [degrees].
-
-    Returns
-    -------
-    tuple of float
-        The turns, the nearest first [degrees].
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: own derivation: only at such a turn does an edge meet finitely many cuts.
     """
     found: list[float] = []

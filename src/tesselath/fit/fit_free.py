@@ -1,7 +1,7 @@
 """Free sizes: what a fit may change of a design, and how far.
 
-Comes in: a design and what is kept. Goes out: sizes with their limits. Refuses: nothing; what a
-maker cannot change is simply not among them.
+Comes in: a design and what is kept. Goes out: sizes with their limits. What a maker cannot change
+is simply not among them.
 
     keep the strips     their widths stay; the opening or a border moves by two strips at most,
                         lengths that are cut at the stop may change a little
@@ -88,25 +88,6 @@ class FreeSize:
 def free_sizes(design: Design, *, keep: str) -> tuple[FreeSize, ...]:
     """List what may change.
 
-    Parameters
-    ----------
-    design : Design
-        The design.
-    keep : {"strip", "opening"}
-        What stays.
-
-    Returns
-    -------
-    tuple of FreeSize
-        The sizes, in the order in which a maker would rather change them.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: common practice.
     """
     width = strip_width(design)
@@ -154,27 +135,7 @@ def border_to_move(design: Design) -> int | None:
 
 
 def widest_strip(design: Design) -> float | None:
-    """Give the widest strip of all the field's woods that the listed stock can give.
-
-    Parameters
-    ----------
-    design : Design
-        The design.
-
-    Returns
-    -------
-    float or None
-        The width [mm]; None where nothing is listed that limits it.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Give the widest strip of all the field's woods that the listed stock can give."""
     woods: list[str] = []
     for tone in design.field.filling.pattern.tones or ("plain",):
         wood = design.tones.get(tone, tone)

@@ -1,8 +1,8 @@
 """Ground: the field as a fit sees it, and a quick look at what its edge leaves of the strips.
 
 Comes in: a design. Goes out: the box of the field, the cells of its pattern with their steps, and
-for any place of the pattern how thin and how short the pieces along the edge come out. Refuses:
-nothing; what cannot be looked at quickly is None.
+for any place of the pattern how thin and how short the pieces along the edge come out. What cannot
+be looked at quickly is None.
 
 Strips inside the field are whole, so only those that an edge crosses are cut, and of these each
 different one once: two copies that lie alike to the edges that cross them leave the same piece::
@@ -104,27 +104,7 @@ class Look:
 
 
 def ground_of(design: Design) -> Ground | None:
-    """Find the part of the field that is laid.
-
-    Parameters
-    ----------
-    design : Design
-        The design.
-
-    Returns
-    -------
-    Ground or None
-        None where the borders leave no room for a field.
-
-    Raises
-    ------
-    DesignError
-        If the clearance leaves no room.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Find the part of the field that is laid."""
     gap = design.strips.gap
     rim = inset(field_outline(design, opening_outline(design), design.order), -gap / 2)[0]
     for border in design.borders:
@@ -151,27 +131,7 @@ def ground_of(design: Design) -> Ground | None:
 
 
 def cells_of(design: Design) -> Cells | None:
-    """Evaluate the strips of one repeat of the field's pattern.
-
-    Parameters
-    ----------
-    design : Design
-        The design.
-
-    Returns
-    -------
-    Cells or None
-        None where nothing repeats, or the repeat is too large for a quick look.
-
-    Raises
-    ------
-    DesignError
-        If the clearance leaves no room.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Evaluate the strips of one repeat of the field's pattern."""
     filling = design.field.filling
     field = field_outline(design, opening_outline(design), design.order)
     for border in design.borders:

@@ -1,7 +1,7 @@
 """Place: where a pattern lies best in its field, everything else as it is.
 
-Comes in: a design. Goes out: the best shifts with the key they were ranked by. Refuses: what
-cannot be laid; a pattern that cannot be looked at quickly stays where it is.
+Comes in: a design. Goes out: the best shifts with the key they were ranked by. Refuses: what cannot
+be laid; a pattern that cannot be looked at quickly stays where it is.
 
 The places across the left and right edges and those across front and back are looked at apart;
 only the best of both are looked at together, for the corners.
@@ -36,31 +36,7 @@ Key = tuple[float, ...]
 def place_pattern(
     design: Design, *, keep: int = 2, alone: bool = False
 ) -> tuple[tuple[tuple[float, float] | None, Key], ...]:
-    """Find where the pattern lies best.
-
-    Parameters
-    ----------
-    design : Design
-        The design; its shift is where it lies now.
-    keep : int
-        So many places are given at most [count].
-    alone : bool
-        Whether nothing else may change, so that more places are worth a look.
-
-    Returns
-    -------
-    tuple of (shift, key)
-        The shifts [mm], the best first; None where it stays. Smaller keys are better.
-
-    Raises
-    ------
-    DesignError, PatternError
-        If the pattern cannot be laid.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Find where the pattern lies best."""
     cells, ground = cells_of(design), ground_of(design)
     if cells is None or ground is None:
         return _unseen(design)

@@ -1,7 +1,6 @@
 """Proposals: what is worth trying, the closed forms first, then the search by events.
 
-Comes in: a design and what is kept. Goes out: proposals, one after the other, each once. Refuses:
-nothing.
+Comes in: a design and what is kept. Goes out: proposals, one after the other, each once.
 
 One size is solved for one pair of edges, then a second one for the other pair, if it leaves the
 first pair alone::
@@ -35,29 +34,7 @@ Changes = tuple[Change, ...]
 
 
 def propose(design: Design, *, keep: str) -> Iterator[Proposal]:
-    """Propose layouts; the place of the pattern is not among the changes.
-
-    Parameters
-    ----------
-    design : Design
-        The design.
-    keep : {"strip", "opening", "place"}
-        What stays; "place" leaves every size as it is.
-
-    Yields
-    ------
-    Proposal
-        The proposals; the first changes nothing.
-
-    Raises
-    ------
-    DesignError
-        If the clearance leaves no room.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Propose layouts; the place of the pattern is not among the changes."""
     seen: set[tuple[object, ...]] = set()
     for proposal in _all(design, keep):
         changes = tuple(
@@ -154,25 +131,6 @@ def _bears_on(base: Design, size: FreeSize, axis: int) -> bool:
 def how_far(design: Design, changes: Iterable[Change]) -> float:
     """Say how far changes lead from what the maker wished, in strips.
 
-    Parameters
-    ----------
-    design : Design
-        The design as it is.
-    changes : iterable of Change
-        The changes; where the pattern lies does not count.
-
-    Returns
-    -------
-    float
-        The sum over the changes: lengths in strips, angles in steps of 5 degrees.
-
-    Raises
-    ------
-    KeyError
-        If a fit never changes such a key.
-
-    Notes
-    -----
     Source: own choice.
     """
     strip = strip_width(design) or 25.4

@@ -103,28 +103,6 @@ Rank = tuple[float, ...]
 def rank_score(score: Score, *, given: float, nearness: float) -> Rank:
     """Put a score into an order in which less is better.
 
-    Parameters
-    ----------
-    score : Score
-        The score.
-    given : float
-        The thinnest piece of the design as given, in strips; thinner is worse than anything but
-        a limit that is missed.
-    nearness : float
-        How far it is from what the maker wished, in strips.
-
-    Returns
-    -------
-    tuple of float
-        The order.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: own choice.
     """
     missed = min(1.0, score.thin / LEAST_THIN, score.short / LEAST_SHORT)
@@ -145,11 +123,6 @@ def rank_score(score: Score, *, given: float, nearness: float) -> Rank:
 def lay_out(design: Design) -> Layout:
     """Lay a design as far as its parts.
 
-    Parameters
-    ----------
-    design : Design
-        The design.
-
     Returns
     -------
     Layout
@@ -159,10 +132,6 @@ def lay_out(design: Design) -> Layout:
     ------
     DesignError, PatternError
         If it cannot be laid.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     field = field_outline(design, opening_outline(design), design.order)
     zones = lay_zones(design, field)
@@ -173,23 +142,6 @@ def lay_out(design: Design) -> Layout:
 def score_design(design: Design) -> Score:
     """Score a design by the pieces it comes to.
 
-    Parameters
-    ----------
-    design : Design
-        The design.
-
-    Returns
-    -------
-    Score
-        The score.
-
-    Raises
-    ------
-    DesignError, PatternError
-        If it cannot be laid, or no strip lies in it.
-
-    Notes
-    -----
     Source: own choice.
     """
     layout = lay_out(design)

@@ -27,28 +27,15 @@ def rewrite_design(text: str, changes: Sequence[Change], design: Design, *, rema
 
     Parameters
     ----------
-    text : str
-        The text.
-    changes : sequence of Change
-        What is changed.
     design : Design
         The design as it stands in the text.
     remark : str
         One line that is put first, as a comment.
 
-    Returns
-    -------
-    str
-        The new text.
-
     Raises
     ------
     DesignError
         If a key cannot be placed in the text.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     text = text.removeprefix("\ufeff").replace("\r\n", "\n")
     for change in _as_keys(changes, design, text):

@@ -1,9 +1,8 @@
 """Frame and base: the members round the top, and the panel under it.
 
 Comes in: the design, the opening, the outlines of the zones. Goes out: members with their long
-points, the pieces of their joints, the base as it is sawn, the lines to draw on it, and the
-figures to measure before anything is cut to them. Refuses: nothing; a joint that cannot be made is
-refused with the design.
+points, the pieces of their joints, the base as it is sawn, the lines to draw on it, and the figures
+to measure before anything is cut to them. A joint that cannot be made is refused with the design.
 
 Mitred, a member is measured long point to long point; butted, front and back run through::
 
@@ -133,13 +132,6 @@ def plan_frame_base(
     FrameBase
         Members, joints, base, lines and readings; empty where the design names neither.
 
-    Raises
-    ------
-    ZeroDivisionError
-        Never; an opening has area.
-
-    Notes
-    -----
     Source: common practice; lengths are identities of the mitred or butted rectangle.
     """
     members: tuple[Member, ...] = ()
@@ -165,13 +157,6 @@ def group_members(members: Sequence[Member]) -> list[tuple[str, Member, int]]:
     list of (str, Member, int)
         "front and back", a member and their count [count].
 
-    Raises
-    ------
-    IndexError
-        Never.
-
-    Notes
-    -----
     Source: common practice.
 
     Examples
@@ -213,25 +198,6 @@ def _names(group: Sequence[Member]) -> str:
 def measure_members(frame: Frame, opening: Outline) -> tuple[Member, ...]:
     """Measure the members of a frame, from the front counter-clockwise.
 
-    Parameters
-    ----------
-    frame : Frame
-        The frame, for its width and corners.
-    opening : array (n, 2)
-        The clear area inside it [mm].
-
-    Returns
-    -------
-    tuple of Member
-        One for each side; see `side_runs`.
-
-    Raises
-    ------
-    ValueError
-        If the opening has no corners.
-
-    Notes
-    -----
     Source: identities of the mitred or butted frame.
     """
     outer = corners_moved_out(opening, frame.width)

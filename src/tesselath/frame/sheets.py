@@ -1,7 +1,7 @@
 """Sheets: how a panel is sawn from sheets, with joins where it is larger than one.
 
-Comes in: a panel's size, the size of a sheet, the kerf. Goes out: equal parts, where each lies
-on which sheet, and how many sheets that takes. Refuses: nothing.
+Comes in: a panel's size, the size of a sheet, the kerf. Goes out: equal parts, where each lies on
+which sheet, and how many sheets that takes.
 
 A panel longer than the sheet is made of equal parts, few joins first::
 
@@ -61,31 +61,8 @@ class SheetCut:
 def cut_sheets(width: float, depth: float, *, sheet: tuple[float, float], kerf: float) -> SheetCut:
     """Cut a panel from sheets, in as few parts as can be.
 
-    Parameters
-    ----------
-    width, depth : float
-        The panel, left to right and front to back [mm].
-    sheet : (float, float)
-        A sheet's length and width [mm].
-    kerf : float
-        What a cut takes away [mm].
-
-    Returns
-    -------
-    SheetCut
-        The parts and their sheets.
-
-    Raises
-    ------
-    ZeroDivisionError
-        If a side of the sheet is 0.
-
-    Notes
-    -----
     Source: own derivation; equal parts by common practice.
 
-    Examples
-    --------
     A base of 120 x 30 in is longer than a sheet of 96 x 48 in. Two parts take two sheets; three
     parts of 40 x 30 in would come from one.
 

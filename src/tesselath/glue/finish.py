@@ -1,6 +1,6 @@
 """Finish: how much it takes, and the steps from bare wood to a top that is used.
 
-Comes in: a design, its opening. Goes out: millilitres and steps. Refuses: nothing.
+Comes in: a design, its opening. Goes out: millilitres and steps.
 """
 
 from __future__ import annotations
@@ -44,13 +44,6 @@ def plan_finish(design: Design, opening: Outline) -> Finish:
     Finish
         Its area and amount, up to the next 50 ml.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: common practice: as many coats behind as in front, or the panel cups.
     """
     outer = opening if design.frame is None else corners_moved_out(opening, design.frame.width)
@@ -62,23 +55,6 @@ def plan_finish(design: Design, opening: Outline) -> Finish:
 def finish_steps(design: Design) -> tuple[str, ...]:
     """List the steps from the levelled top to one that is used.
 
-    Parameters
-    ----------
-    design : Design
-        The design.
-
-    Returns
-    -------
-    tuple of str
-        The steps, in order.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: common practice.
     """
     steps = ["Try the finish on an offcut of each wood, with the same grit."]

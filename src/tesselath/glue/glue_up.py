@@ -2,7 +2,7 @@
 
 Comes in: the design, the laid zones, the pieces and parts. Goes out: glue-ups in order, each with
 its pieces in order, the parts to have at hand, where the first pair and the batten go, the area to
-spread, minutes, pins, and what the tape must read. Refuses: nothing.
+spread, minutes, pins, and what the tape must read.
 
 ::
 
@@ -135,13 +135,6 @@ def plan_glue_ups(
     tuple of pieces and glue-ups
         The pieces with the glue-up of each, and the glue-ups in order.
 
-    Raises
-    ------
-    ValueError
-        If there are no pieces.
-
-    Notes
-    -----
     Source: common practice; the order is this project's own derivation.
     """
     order = order_gluing(

@@ -1,7 +1,7 @@
 """The order of gluing: which piece goes down after which, and where one glue-up ends.
 
 Comes in: the pieces, their zones, how many are laid within one open time. Goes out: the piece
-numbers, glue-up by glue-up. Refuses: nothing.
+numbers, glue-up by glue-up.
 
 The field grows from its centre lines outward, the rows on both sides of the first one by turns, so
 that one side is laid while the other dries::
@@ -98,32 +98,6 @@ def order_gluing(
 ) -> GluingOrder:
     """Order the pieces of a top for gluing.
 
-    Parameters
-    ----------
-    pieces : sequence of Piece
-        The pieces in order of number.
-    zones : sequence of GluingZone
-        Their zones, from the inside outward.
-    goes : mapping of int to int
-        In which go each piece is cut: what is cut to the opening once the rest is glued comes
-        after it [count].
-    gap : float
-        The designed space between pieces [mm].
-    size : int
-        How many pieces are laid within one open time [count].
-
-    Returns
-    -------
-    GluingOrder
-        Each piece in one glue-up, in the order in which they are laid.
-
-    Raises
-    ------
-    ValueError
-        If there are no pieces.
-
-    Notes
-    -----
     Source: own derivation; from the centre lines outward is common practice.
     """
     lines = _lines(pieces, zones, goes, gap, size)

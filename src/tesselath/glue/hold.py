@@ -1,7 +1,7 @@
 """Hold: what keeps the pieces down while the glue sets.
 
 Comes in: how the design holds its pieces, the pieces. Goes out: how long, with which words, and
-where pins go. Refuses: nothing.
+where pins go.
 
 A pin stands on the middle of its piece, away from its ends and from every line that is still to
 be sawn or planed::
@@ -94,18 +94,6 @@ def hold_of(design: Design) -> Hold:
     design : Design
         The design: how it holds, its strips and base.
 
-    Returns
-    -------
-    Hold
-        Minutes, longest pin and words.
-
-    Raises
-    ------
-    KeyError
-        If the design's way of holding is not known.
-
-    Notes
-    -----
     Source: common practice (clamped 30 to 60 minutes, full strength after 24 hours).
     """
     under, minutes, words = _WORDS[design.glue.hold]
@@ -118,27 +106,6 @@ def hold_of(design: Design) -> Hold:
 def place_pins(design: Design, pieces: Sequence[Piece], *, trimmed: Outline | None) -> list[Pin]:
     """Say where pins or brads go; nowhere when the design holds its pieces otherwise.
 
-    Parameters
-    ----------
-    design : Design
-        The design.
-    pieces : sequence of Piece
-        The pieces of one glue-up.
-    trimmed : array (n, 2), optional
-        The line to which the field is trimmed later [mm].
-
-    Returns
-    -------
-    list of Pin
-        The pins, piece by piece.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: common practice.
     """
     if design.glue.hold not in ("pins", "brads"):

@@ -1,7 +1,7 @@
 """Pins: how long a pin or brad is that holds a strip and does not pass the base.
 
-Comes in: a design. Goes out: the length to buy, and its gauge. Refuses: nothing; where no usual
-length fits, a note says so.
+Comes in: a design. Goes out: the length to buy, and its gauge. Where no usual length fits, a note
+says so.
 """
 
 from __future__ import annotations
@@ -49,13 +49,6 @@ def choose_pin(design: Design) -> PinSize | None:
     PinSize or None
         The pin, its length None where none that is sold fits; None where no pins are used.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: common practice: strip and base less 1/8 in at most, and 3/8 in or two thirds of the
     strip into the base.
     """

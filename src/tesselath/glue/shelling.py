@@ -1,7 +1,7 @@
 """Shelling: laying pieces side by side without ever closing a hole.
 
 Comes in: which pieces lie side by side, and which of them reach the rim. Goes out: a front that
-says whether a piece may be laid next, and takes it. Refuses: nothing.
+says whether a piece may be laid next, and takes it.
 
 A piece may go on when it touches what is laid, and when every piece still to come can then be
 pushed in from the side, from outside the top and past pieces that are not laid either::
@@ -38,30 +38,7 @@ OUTSIDE = 0
 
 
 def find_contacts(pieces: Sequence[Piece | Loose], *, gap: float) -> nx.Graph:
-    """Find which pieces lie side by side, and which reach the rim or a bare place.
-
-    Parameters
-    ----------
-    pieces : sequence of Piece
-        The pieces.
-    gap : float
-        The designed space between pieces [mm].
-
-    Returns
-    -------
-    networkx.Graph
-        Piece numbers, with an edge between each two that lie side by side, and one to `OUTSIDE`
-        where a piece can be pushed in from outside.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Find which pieces lie side by side, and which reach the rim or a bare place."""
     graph = find_neighbours(pieces, gap=gap)
     graph.add_node(OUTSIDE)
     reach = gap / 2 + 10 * ALIKE

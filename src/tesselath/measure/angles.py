@@ -1,7 +1,7 @@
 """Exact sines and cosines at workshop angles.
 
-Comes in: degrees. Goes out: plain floats (or arrays of them).
-Refuses: nothing; infinities come out as not-a-number as in numpy.
+Comes in: degrees. Goes out: plain floats (or arrays of them). Infinities come out as not-a-number
+as in numpy.
 
 In plain floats tan 45 is 0.9999999999999999 and cos 60 is 0.5000000000000001;
 strips laid with those do not meet. At every multiple of 15 degrees the values
@@ -35,18 +35,6 @@ def sine(angle: float) -> float:
     angle : float
         Any angle [degrees].
 
-    Returns
-    -------
-    float
-        The sine.
-
-    Raises
-    ------
-    ValueError
-        If the angle is infinite.
-
-    Notes
-    -----
     Source: identities; own derivation of the guard.
 
     Examples
@@ -72,18 +60,6 @@ def cosine(angle: float) -> float:
     angle : float
         Any angle [degrees].
 
-    Returns
-    -------
-    float
-        The cosine.
-
-    Raises
-    ------
-    ValueError
-        If the angle is infinite.
-
-    Notes
-    -----
     Source: identities.
 
     Examples
@@ -104,18 +80,6 @@ def tangent(angle: float) -> float:
     angle : float
         Any angle but an odd multiple of 90 [degrees].
 
-    Returns
-    -------
-    float
-        The tangent.
-
-    Raises
-    ------
-    ZeroDivisionError
-        At an odd multiple of 90 degrees, where there is none.
-
-    Notes
-    -----
     Source: identities.
 
     Examples
@@ -141,13 +105,6 @@ def turn_point(x: float, y: float, angle: float) -> tuple[float, float]:
     tuple of float
         The turned point [mm].
 
-    Raises
-    ------
-    ValueError
-        If the angle is infinite.
-
-    Notes
-    -----
     Source: identity.
 
     Examples
@@ -171,11 +128,6 @@ def reading_angle(grain: float) -> float:
     -------
     float
         Over -90, up to 90 [degrees].
-
-    Raises
-    ------
-    ValueError
-        If the angle is infinite.
 
     Examples
     --------

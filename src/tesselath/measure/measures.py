@@ -1,9 +1,9 @@
 """Measures as makers write them: lengths, angles, shares, times and temperatures.
 
-Comes in: a text such as ``24 1/8 in`` or ``2' 3"``, or a bare number of the file's units.
-Goes out: mm, degrees, a share of 1, seconds or degrees Celsius, exact until the last step.
-Refuses: with one sentence, whatever could be read in two ways (a comma, a number without a
-unit where one is asked for) or in none. The message names no place; who reads a file adds it.
+Comes in: a text such as ``24 1/8 in`` or ``2' 3"``, or a bare number of the file's units. Goes out:
+mm, degrees, a share of 1, seconds or degrees Celsius, exact until the last step. Refuses: with one
+sentence, whatever could be read in two ways (a comma, a number without a unit where one is asked
+for) or in none. The message names no place; who reads a file adds it.
 
 What is printed again comes from ``tape``; its functions are at hand here as well::
 
@@ -105,8 +105,6 @@ def parse_length(value: object, *, units: str | None = None, signed: bool = Fals
     MeasureError
         If it cannot be read, or could be read in two ways.
 
-    Notes
-    -----
     Source: one inch is exactly 25.4 mm (international yard and pound agreement, 1959).
 
     Examples
@@ -124,23 +122,6 @@ def parse_exact_length(
 ) -> Fraction:
     """Read a length without any rounding.
 
-    Parameters
-    ----------
-    value, units, signed
-        As for `parse_length`.
-
-    Returns
-    -------
-    Fraction
-        The length [mm].
-
-    Raises
-    ------
-    MeasureError
-        If it cannot be read, or could be read in two ways.
-
-    Examples
-    --------
     >>> parse_exact_length("1/3 in")
     Fraction(127, 15)
     """
@@ -271,8 +252,6 @@ def parse_temperature(value: object) -> float:
     MeasureError
         If it cannot be read or does not say which degrees it means.
 
-    Notes
-    -----
     Source: definition, C = (F - 32) 5/9.
 
     Examples

@@ -1,7 +1,7 @@
 """Spelling: counts and lists as they are said, American words for British, the nearest word.
 
-Comes in: a word as a maker wrote it. Goes out: the word as this program spells it, or the
-known word most like it. Refuses: nothing.
+Comes in: a word as a maker wrote it. Goes out: the word as this program spells it, or the known
+word most like it.
 """
 
 from __future__ import annotations
@@ -35,11 +35,6 @@ def british(word: str) -> str:
     -------
     str
         The same, as this program spells it.
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Examples
     --------
@@ -76,16 +71,6 @@ def in_english(words: str, english: str) -> str:
     english : {"US", "UK"}
         Whose spelling is wanted.
 
-    Returns
-    -------
-    str
-        The words.
-
-    Raises
-    ------
-    TypeError
-        If it is no text.
-
     Examples
     --------
     >>> in_english("Mitre from the centre line, millimetres", "US")
@@ -102,22 +87,10 @@ def in_english(words: str, english: str) -> str:
 def nearest(word: str, known: Iterable[str]) -> str:
     """Find the known word most like one that is not known.
 
-    Parameters
-    ----------
-    word : str
-        What was written.
-    known : iterable of str
-        The known words.
-
     Returns
     -------
     str
         The nearest; empty when none is near.
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Examples
     --------
@@ -155,23 +128,6 @@ def listed(words: Sequence[str]) -> str:
 def show_numbers(numbers: Sequence[int]) -> str:
     """Print piece numbers with runs drawn together.
 
-    Parameters
-    ----------
-    numbers : sequence of int
-        The numbers, ascending.
-
-    Returns
-    -------
-    str
-        The numbers.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: common practice.
 
     Examples

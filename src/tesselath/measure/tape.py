@@ -1,8 +1,8 @@
 """Measures as they are printed: to the marks of the maker's tape.
 
-Comes in: mm, degrees, mm2, and the finest mark the maker reads.
-Goes out: text such as ``24 1/8 in`` or ``612.5 mm``, and the error made by rounding.
-Refuses: a tape whose marks are not a whole part of an inch, where inches are printed.
+Comes in: mm, degrees, mm2, and the finest mark the maker reads. Goes out: text such as ``24 1/8
+in`` or ``612.5 mm``, and the error made by rounding. Refuses: a tape whose marks are not a whole
+part of an inch, where inches are printed.
 
 Everything here rounds half up by size, so that -x prints as x with a sign, and no value
 prints as -0. Feet are not used: a stop is set in inches.
@@ -63,8 +63,6 @@ def show_length(mm: float, *, tape: float, units: str, up: bool = False, unit: b
     MeasureError
         If the tape's mark is not a whole part of an inch, where inches are printed.
 
-    Notes
-    -----
     Source: half up is common shop practice (ASTM E29 would send an exact half to the even mark).
     A length within a millionth of a mm of a mark, or of the half way, counts as on it.
 
@@ -170,16 +168,6 @@ def show_angle(angle: float, *, decimals: int = 2, unit: bool = True) -> str:
     unit : bool
         Whether the degree sign is printed.
 
-    Returns
-    -------
-    str
-        The angle, without trailing zeros.
-
-    Raises
-    ------
-    ValueError
-        If the angle is not finite.
-
     Examples
     --------
     >>> show_angle(22.5), show_angle(31.6069), show_angle(-0.001, unit=False)
@@ -202,11 +190,6 @@ def show_area(mm2: float, *, units: str) -> str:
     -------
     str
         Square feet, or square inches below one; or square metres.
-
-    Raises
-    ------
-    ValueError
-        If the area is not finite.
 
     Examples
     --------
@@ -243,15 +226,8 @@ def show_number(value: float | Fraction, *, decimals: int = 3) -> str:
 
     Parameters
     ----------
-    value : float or Fraction
-        The number.
     decimals : int
         At most this many [count].
-
-    Returns
-    -------
-    str
-        The number, rounded half up.
 
     Raises
     ------
@@ -308,13 +284,6 @@ def show_change(mm: float, *, units: str) -> str:
     str
         The change; what rounds to nothing is said to be under the finest mark.
 
-    Raises
-    ------
-    KeyError
-        If the units are not known.
-
-    Notes
-    -----
     Source: common practice.
 
     Examples

@@ -2,7 +2,6 @@
 
 Comes in: a plan. Goes out: its figures with the numbers they carry in the printed plan, and the
 files of the folder ``figures``: SVG and PNG, in colour and in black, with their captions.
-Refuses: nothing.
 """
 
 from __future__ import annotations
@@ -47,27 +46,7 @@ class Figure:
 
 
 def plan_figures(plan: Plan) -> tuple[Figure, ...]:
-    """Gather the figures of a plan, numbered as they are in plan.pdf and steps.md.
-
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-
-    Returns
-    -------
-    tuple of Figure
-        The figures in order.
-
-    Raises
-    ------
-    KeyError
-        If the design's paper is not known.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Gather the figures of a plan, numbered as they are in plan.pdf and steps.md."""
     from tesselath.draw.paper import scaled
 
     speech = speech_for(plan.design, tuple(woods_of(plan)))
@@ -85,24 +64,6 @@ def plan_figures(plan: Plan) -> tuple[Figure, ...]:
 def write_figures(plan: Plan) -> dict[str, str | bytes]:
     """Write every figure alone, in colour and in black, as SVG and as PNG of 300 dpi.
 
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-
-    Returns
-    -------
-    dict of str to str or bytes
-        Contents by file name, such as ``figures/03-set-up-1-black.png``, and
-        ``figures/captions.md``.
-
-    Raises
-    ------
-    RuntimeError
-        If a picture would be too large for the computer's memory.
-
-    Notes
-    -----
     Source: common practice of publishers.
     """
     from tesselath.draw.paper import in_black, write_pngs, write_svg

@@ -1,7 +1,7 @@
 """Outputs: every file of a plan folder, by the name that ``--only`` takes.
 
-Comes in: a plan and the names wanted. Goes out: contents by file name. Refuses: a name that is
-no output.
+Comes in: a plan and the names wanted. Goes out: contents by file name. Refuses: a name that is no
+output.
 
 The table is the only place that knows which files there are; whatever writes one is imported
 only when that file is wanted.
@@ -28,8 +28,6 @@ def write_outputs(plan: Plan, names: tuple[str, ...]) -> dict[str, str | bytes]:
 
     Parameters
     ----------
-    plan : Plan
-        The plan.
     names : tuple of str
         Names out of `output_names`.
 
@@ -42,10 +40,6 @@ def write_outputs(plan: Plan, names: tuple[str, ...]) -> dict[str, str | bytes]:
     ------
     KeyError
         If a name is no output, or one that is not made yet.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     from tesselath.plan import write_plan_json
 

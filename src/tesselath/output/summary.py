@@ -1,6 +1,6 @@
 """The summary: what the command line says of a plan, in trade words.
 
-Comes in: a plan. Goes out: a few lines of text. Refuses: nothing.
+Comes in: a plan. Goes out: a few lines of text.
 """
 
 from __future__ import annotations
@@ -29,24 +29,10 @@ __all__ = ["describe_pattern", "summarise"]
 def summarise(plan: Plan) -> str:
     """Say what a plan comes to.
 
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-
     Returns
     -------
     str
         The lines, without a line end after the last.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     design, totals = plan.design, plan.totals
     show = design.show_plain
@@ -205,27 +191,7 @@ def _show_rounding(plan: Plan, what: str) -> str:
 
 
 def describe_pattern(pattern: Pattern) -> str:
-    """Explain a pattern: what it is, what can be set, which tones it has.
-
-    Parameters
-    ----------
-    pattern : Pattern
-        The pattern.
-
-    Returns
-    -------
-    str
-        The lines.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Explain a pattern: what it is, what can be set, which tones it has."""
     lines = [f"{pattern.name}: {pattern.title}"]
     if pattern.note:
         lines += textwrap.wrap(pattern.note, WIDTH, initial_indent="  ", subsequent_indent="  ")

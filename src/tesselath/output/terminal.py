@@ -1,6 +1,6 @@
 """Terminal: sentences broken into lines that a terminal shows.
 
-Comes in: a sentence. Goes out: its lines. Refuses: nothing.
+Comes in: a sentence. Goes out: its lines.
 """
 
 from __future__ import annotations
@@ -18,8 +18,6 @@ def wrapped(text: str, *, first: str = "  - ") -> list[str]:
 
     Parameters
     ----------
-    text : str
-        The sentence.
     first : str
         What stands before it.
 
@@ -27,11 +25,6 @@ def wrapped(text: str, *, first: str = "  - ") -> list[str]:
     -------
     list of str
         The lines; a word with a hyphen stays whole.
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Examples
     --------

@@ -1,7 +1,7 @@
 """How a piece lies at the saw: its straight cuts, its edge on the fence, its end at the stop.
 
 Comes in: an outline with its grain. Goes out: the outline as it lies at the saw, with its cuts.
-Refuses: nothing; what cannot be sawn straight through comes out with notches.
+What cannot be sawn straight through comes out with notches.
 
 Always the same picture: fence above, show face up, stick from the right, stop at the left::
 
@@ -63,34 +63,9 @@ class Lying:
 def lie_at_saw(outline: Outline, grain: float, *, faces: str, stop_side: str) -> Lying:
     """Lay a piece at the saw.
 
-    Parameters
-    ----------
-    outline : array (n, 2)
-        The piece, seen from its show face, counter-clockwise, tidied [mm].
-    grain : float
-        The direction of its grain [degrees].
-    faces : {"both", "one"}
-        Whether it may be rolled face down.
-    stop_side : {"left", "right"}
-        Where the stop stands if it can.
-
-    Returns
-    -------
-    Lying
-        The piece at the saw.
-
-    Raises
-    ------
-    ValueError
-        If the outline has no area.
-
-    Notes
-    -----
     A piece may always be turned end for end; that never changes its hand. Source: common
     practice; own derivation.
 
-    Examples
-    --------
     >>> import numpy as np
     >>> slash = np.array([(0, 0), (100, 0), (120, 20), (20, 20)], dtype=float)
     >>> lie_at_saw(slash, 0.0, faces="both", stop_side="left").mitres

@@ -1,7 +1,7 @@
 """Mixed lots: one tone shared by several woods.
 
-Comes in: numbered pieces and the lots of the design. Goes out: the same pieces, each with its
-wood, and how many pairs alike lie side by side. Refuses: nothing.
+Comes in: numbered pieces and the lots of the design. Goes out: the same pieces, each with its wood,
+and how many pairs alike lie side by side.
 
 The shares are kept to the piece, for that is the wood the maker has; within them the woods are
 dealt out so that no two alike lie side by side where that can be.
@@ -38,8 +38,6 @@ def deal_woods(
 
     Parameters
     ----------
-    pieces : sequence of Loose
-        The numbered pieces.
     lots : mapping of str to MixedLot
         The lot of each tone that is one.
     gap : float
@@ -50,13 +48,6 @@ def deal_woods(
     tuple of pieces and int
         The pieces with their woods, and how many pairs alike lie side by side [count].
 
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: own derivation; the order of dealing is that of Brelaz, 1979 (from memory): the piece
     with the most different woods round it comes next.
     """
@@ -79,8 +70,6 @@ def find_neighbours(pieces: Sequence[Loose | Piece], *, gap: float) -> nx.Graph:
 
     Parameters
     ----------
-    pieces : sequence of Loose or Piece
-        The pieces.
     gap : float
         The designed space between pieces [mm].
 
@@ -88,15 +77,6 @@ def find_neighbours(pieces: Sequence[Loose | Piece], *, gap: float) -> nx.Graph:
     -------
     networkx.Graph
         Piece numbers, with an edge between each two that lie side by side.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     graph = nx.Graph()
     graph.add_nodes_from(piece.number for piece in pieces)

@@ -1,7 +1,7 @@
 """Parts: identical pieces under one letter, described as they lie at the saw.
 
 Comes in: numbered pieces. Goes out: the same pieces with their marks and measures, and the parts.
-Refuses: nothing; what the saw cannot make is named as work for another tool.
+What the saw cannot make is named as work for another tool.
 
 Marks are A, B, ... without I, O and Q, then AA. A part and its mirror image share a letter and
 carry -L and -R where only one face may show.
@@ -120,13 +120,6 @@ def group_parts(
     tuple of pieces and parts
         The pieces in order of number, and the parts in order of mark.
 
-    Raises
-    ------
-    ValueError
-        If a piece has no area.
-
-    Notes
-    -----
     Source: own derivation; spares by common practice.
     """
     groups = _groups(pieces, faces, stop_side)
@@ -241,18 +234,6 @@ def mark_letters(n: int) -> str:
     n : int
         The number of the mark [count].
 
-    Returns
-    -------
-    str
-        The letters.
-
-    Raises
-    ------
-    IndexError
-        If n is negative.
-
-    Notes
-    -----
     Source: common practice (I, O and Q are taken for 1 and 0).
 
     Examples
@@ -337,13 +318,6 @@ def spare_pieces(count: int, share: float) -> int:
     int
         The spares, none of parts of fewer than six pieces [count].
 
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: common practice.
 
     Examples

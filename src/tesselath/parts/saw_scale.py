@@ -1,7 +1,7 @@
 """The saw's scale: what to dial so that the saw cuts what is asked.
 
 Comes in: a mitre with its swing, and the saw. Goes out: the reading to dial, and whether the saw
-can be set to it. Refuses: nothing.
+can be set to it.
 
 Where the zero of a saw is off, its scale reads 0 and it cuts a little to one side, the same at
 every angle::
@@ -56,18 +56,6 @@ def read_scale(mitre: float, swing: str, saw: Saw) -> ScaleReading:
     saw : Saw
         The saw, with its offset and the angles it can be set to.
 
-    Returns
-    -------
-    ScaleReading
-        The reading.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: identity; a saw cuts what its scale reads and its offset, towards L counted positive.
 
     Examples
@@ -97,18 +85,11 @@ def is_listed(mitre: float, saw: Saw) -> bool:
     ----------
     mitre : float
         The cut from square [degrees].
-    saw : Saw
-        The saw.
 
     Returns
     -------
     bool
         Whether it can be set; always, where any angle can.
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Examples
     --------
@@ -131,18 +112,6 @@ def is_within_reach(mitre: float, saw: Saw) -> bool:
     ----------
     mitre : float
         The cut from square, towards L positive [degrees].
-    saw : Saw
-        The saw.
-
-    Returns
-    -------
-    bool
-        Whether it can be dialled.
-
-    Raises
-    ------
-    ValueError
-        Never.
 
     Examples
     --------
@@ -169,13 +138,6 @@ def opens_by(cuts: int, offset: float) -> float:
     float
         The angle of the last joint [degrees].
 
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: identity; a systematic error adds, it never averages out.
 
     Examples

@@ -1,7 +1,6 @@
 """Stages: which pieces are cut first, and which only when the opening has been measured again.
 
 Comes in: the pieces and the zones they lie in. Goes out: inner pieces, edge pieces, corner pieces.
-Refuses: nothing.
 
 An edge piece has a side on the outer edge of the field or of a border; a corner piece has sides on
 two that meet. What is let into a finished frame is cut in this order::
@@ -58,8 +57,6 @@ def plan_stages(
 
     Parameters
     ----------
-    pieces : sequence of Piece
-        The pieces.
     zones : mapping of str to array (n, 2)
         The outer edge of each zone as it lies finished, by name [mm].
     order : {"let in", "trim", "lap"}
@@ -70,13 +67,6 @@ def plan_stages(
     tuple of Stage
         The stages that have pieces, in order; numbers ascending.
 
-    Raises
-    ------
-    KeyError
-        If a piece lies in no zone.
-
-    Notes
-    -----
     Source: common practice: what hangs on the opening is cut when the opening can be measured.
     """
     left = list(pieces)

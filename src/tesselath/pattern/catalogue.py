@@ -1,7 +1,7 @@
 """The catalogue: finds pattern files, the shipped ones and the maker's own.
 
-Comes in: a name or a path. Goes out: patterns. Refuses: names that no file has, naming the
-nearest that one has.
+Comes in: a name or a path. Goes out: patterns. Refuses: names that no file has, naming the nearest
+that one has.
 """
 
 from __future__ import annotations
@@ -40,19 +40,10 @@ def find_pattern(name: str, *, beside: Path | None = None) -> Pattern:
     beside : Path, optional
         The folder from which a relative path counts; left out, the current one.
 
-    Returns
-    -------
-    Pattern
-        The pattern, read and checked.
-
     Raises
     ------
     PatternError
         If there is none of that name, or its file is faulty.
-
-    Notes
-    -----
-    Source: own derivation.
 
     Examples
     --------

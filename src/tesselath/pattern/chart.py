@@ -1,7 +1,7 @@
 """Charts: a pattern drawn in letters, as makers draw it on squared paper.
 
-Comes in: rows of letters, the first at the back. Goes out: rectangles with a letter each.
-Refuses: ragged rows; a region of one letter that is no rectangle where each is to be one strip.
+Comes in: rows of letters, the first at the back. Goes out: rectangles with a letter each. Refuses:
+ragged rows; a region of one letter that is no rectangle where each is to be one strip.
 
 A space stays bare. ``join`` says what becomes one strip::
 
@@ -49,32 +49,9 @@ class Chart:
 
 
 def parse_rows(text: str, place: str) -> tuple[str, ...]:
-    """Read the rows of a chart.
+    r"""Read the rows of a chart.
 
-    Parameters
-    ----------
-    text : str
-        The drawing, one row a line, the first at the back.
-    place : str
-        Where it stands, for complaints.
-
-    Returns
-    -------
-    tuple of str
-        The rows, the first at the back.
-
-    Raises
-    ------
-    PatternError
-        If it is empty, ragged or far too large.
-
-    Notes
-    -----
-    Source: own derivation.
-
-    Examples
-    --------
-    >>> parse_rows("AB\\nBA\\n", "chart.rows")
+    >>> parse_rows("AB\nBA\n", "chart.rows")
     ('AB', 'BA')
     """
     rows = text.strip("\n").splitlines()
@@ -105,15 +82,6 @@ def mirrored_rows(rows: Sequence[str], mirror: str) -> tuple[str, ...]:
     tuple of str
         The whole chart, mirrored at the edge of the letters.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: own derivation.
-
     Examples
     --------
     >>> mirrored_rows(["AB", "CD"], "four ways")
@@ -141,19 +109,10 @@ def join_chart(rows: Sequence[str], *, join: str, repeat: bool, place: str) -> C
     place : str
         Where it stands, for complaints.
 
-    Returns
-    -------
-    Chart
-        The rectangles, front row first.
-
     Raises
     ------
     PatternError
         If a region that is to be one strip is no rectangle.
-
-    Notes
-    -----
-    Source: own derivation.
 
     Examples
     --------

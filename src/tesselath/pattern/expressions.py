@@ -1,9 +1,9 @@
 """Bounded expressions: the arithmetic a pattern file may use.
 
 Comes in: text such as ``"n * w + zone_width / 2"``. Goes out: an ``Expression`` that can be
-evaluated, on single numbers or on whole arrays, and asked which dimension it has.
-Refuses: everything but numbers, names, ``+ - * / %``, comparisons and the listed functions; long
-or deep text; results that are not finite; lengths added to plain numbers.
+evaluated, on single numbers or on whole arrays, and asked which dimension it has. Refuses:
+everything but numbers, names, ``+ - * / %``, comparisons and the listed functions; long or deep
+text; results that are not finite; lengths added to plain numbers.
 
 The text is parsed into a syntax tree and only the listed nodes are let through; nothing is ever
 executed as Python. Angles are in degrees; comparisons give 1 or 0.
@@ -87,10 +87,6 @@ class Expression:
         ------
         PatternError
             If a name is unknown, or the result is not finite.
-
-        Notes
-        -----
-        Source: own derivation.
         """
         with np.errstate(all="ignore"):
             result = _evaluate(self.tree, values, self.text)
@@ -127,8 +123,6 @@ class Expression:
         PatternError
             If a length meets a plain number where both must be alike.
 
-        Notes
-        -----
         Source: own derivation (dimensional analysis).
 
         Examples
@@ -144,27 +138,6 @@ class Expression:
 def parse_expression(written: str | float) -> Expression:
     """Parse an expression, letting only arithmetic through.
 
-    Parameters
-    ----------
-    written : str or float
-        The text of the expression, at most 300 characters, or a number.
-
-    Returns
-    -------
-    Expression
-        The parsed expression.
-
-    Raises
-    ------
-    PatternError
-        If anything but numbers, names, arithmetic, comparisons and the listed functions is used.
-
-    Notes
-    -----
-    Source: own derivation.
-
-    Examples
-    --------
     >>> parse_expression("2 ** 9")
     Traceback (most recent call last):
     tesselath.errors.PatternError: "2 ** 9": powers are not part of a pattern's arithmetic.

@@ -1,8 +1,7 @@
 """A pattern, as values: what a pattern file says, parsed but not yet measured.
 
-Comes in: nothing; ``pattern_file`` builds these from a file.
-Goes out: a ``Pattern``; ``lay`` gives it sizes and lays it in a zone.
-Refuses: nothing; whatever is built here has been checked.
+Comes in: nothing; ``pattern_file`` builds these from a file. Goes out: a ``Pattern``; ``lay`` gives
+it sizes and lays it in a zone. Whatever is built here has been checked.
 
 A strip is a centre-line with a width and two end cuts, each measured from
 square; its cut line is x = x_end + y tan(cut), x along the travel, y to the left::

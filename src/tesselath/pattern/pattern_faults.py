@@ -1,7 +1,7 @@
 """What is wrong with a pattern file, in the words of the house.
 
 Comes in: what was found, with its key. Goes out: faults with file, line, key, rule and what would
-do. Refuses: nothing.
+do.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """The pattern file: reads a motif written as text into a ``Pattern``.
 
 Comes in: a path. Goes out: a frozen ``Pattern`` whose every expression is parsed, whose names are
-all known and whose lengths and numbers are not mixed. Refuses: all faults at once, each with
-file, line and key; syntax faults one at a time with line and column.
+all known and whose lengths and numbers are not mixed. Refuses: all faults at once, each with file,
+line and key; syntax faults one at a time with line and column.
 """
 
 from __future__ import annotations
@@ -45,27 +45,7 @@ __all__ = ["parse_pattern", "read_pattern"]
 
 
 def read_pattern(path: Path) -> Pattern:
-    """Read a pattern file.
-
-    Parameters
-    ----------
-    path : Path
-        The file; its name without the ending is the pattern's name.
-
-    Returns
-    -------
-    Pattern
-        The pattern.
-
-    Raises
-    ------
-    PatternError
-        If the file cannot be read, or with all that is wrong in it.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Read a pattern file."""
     try:
         text = path.read_text(encoding="utf-8-sig")
     except (OSError, UnicodeDecodeError):

@@ -1,7 +1,7 @@
 """The reference of the pattern language, and a starter to write one's own from.
 
-Comes in: the pydantic models of the pattern file. Goes out: the text of ``patterns/README.md``
-and of a starter pattern. Refuses: nothing. What the reference lists is what the models accept.
+Comes in: the pydantic models of the pattern file. Goes out: the text of ``patterns/README.md`` and
+of a starter pattern. What the reference lists is what the models accept.
 """
 
 from __future__ import annotations
@@ -85,18 +85,6 @@ sizes stand above the first table in brackets; an inch mark does not go inside d
 def pattern_reference() -> str:
     """Write the reference of the pattern language.
 
-    Returns
-    -------
-    str
-        The text of patterns/README.md.
-
-    Raises
-    ------
-    PatternError
-        If a shipped pattern is faulty.
-
-    Notes
-    -----
     Source: the models themselves.
     """
     functions = ", ".join(f"`{name}`" for name in sorted(FUNCTIONS))
@@ -143,15 +131,6 @@ def starter_pattern(title: str) -> str:
     -------
     str
         The text; it loads, closes and can be laid as it stands.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     plain = title.replace('"', "'").replace("\\", "\\\\")
     return _STARTER.replace("@title@", plain)

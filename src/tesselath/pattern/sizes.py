@@ -1,8 +1,8 @@
 """Sizes: what a design sets of a pattern, checked against its limits and made ready to lay.
 
-Comes in: a pattern, what the design says, the strip width and the gap. Goes out: the value of
-every name the pattern's expressions may use. Refuses: unknown sizes, wrong kinds, values outside
-their limits, relations that do not hold.
+Comes in: a pattern, what the design says, the strip width and the gap. Goes out: the value of every
+name the pattern's expressions may use. Refuses: unknown sizes, wrong kinds, values outside their
+limits, relations that do not hold.
 """
 
 from __future__ import annotations
@@ -51,27 +51,6 @@ class SettingFault:
 def parse_literal(written: object) -> tuple[str, float]:
     """Read a size as a pattern or a design writes it; its kind is told by how it is written.
 
-    Parameters
-    ----------
-    written : str or number
-        "3/4 in" is a length, "30 deg" an angle, 5 or "1/3" a plain number.
-
-    Returns
-    -------
-    tuple of str and float
-        The kind ("length", "angle" or "number") and the value [mm, degrees or count].
-
-    Raises
-    ------
-    MeasureError
-        If it is none of these.
-
-    Notes
-    -----
-    Source: own derivation.
-
-    Examples
-    --------
     >>> parse_literal("1 in"), parse_literal("30 deg"), parse_literal("1/2")
     (('length', 25.4), ('angle', 30.0), ('number', 0.5))
     """
@@ -99,8 +78,6 @@ def check_settings(
 
     Parameters
     ----------
-    pattern : Pattern
-        The pattern.
     raw : mapping of str to object
         What the design wrote; lengths carry their unit.
 
@@ -113,10 +90,6 @@ def check_settings(
     ------
     MeasureError
         Never: what cannot be read is among the faults.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     values: dict[str, float] = {}
     faults: list[SettingFault] = []
@@ -189,8 +162,6 @@ def settle_sizes(
 
     Parameters
     ----------
-    pattern : Pattern
-        The pattern.
     settings : mapping of str to float
         The sizes the design sets, by short name [mm, degrees or count].
     strip_width : float or None
@@ -209,10 +180,6 @@ def settle_sizes(
     ------
     PatternError
         If a value lies outside its limits or a relation does not hold.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     values = {"pi": pi, "zone_width": zone_width, "zone_depth": zone_depth}
     for size in pattern.sizes:

@@ -1,7 +1,7 @@
 """The plan: one value that holds every stage's result and all notes.
 
-Comes in: a design. Goes out: a ``Plan``; every output reads only this. Refuses: what cannot be
-made as asked, in one sentence.
+Comes in: a design. Goes out: a ``Plan``; every output reads only this. Refuses: what cannot be made
+as asked, in one sentence.
 
 The flow, each arrow one function::
 
@@ -156,24 +156,10 @@ class Plan:
 def plan_design(design: Design) -> Plan:
     """Plan a top: from the design to everything the bench needs.
 
-    Parameters
-    ----------
-    design : Design
-        The checked design.
-
-    Returns
-    -------
-    Plan
-        The plan.
-
     Raises
     ------
     DesignError, PatternError, SawError
         If the top cannot be made as asked.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     refuse_solid_slab(design)
     asked = design.field.filling.shift
@@ -200,30 +186,17 @@ def assemble_plan(
 
     Parameters
     ----------
-    design : Design
-        The checked design.
     opening : array (n, 2)
         The clear area inside the frame [mm].
-    work : Work
-        What is cut.
     orders : mapping of str to Work
         The orders of work that are compared.
     refit : Refit, optional
         What is taken over from an earlier plan; ``work.parts`` are then what is left to cut.
 
-    Returns
-    -------
-    Plan
-        The plan.
-
     Raises
     ------
     DesignError
         If frame or base cannot be made as asked.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     uncovered, uncovered_area = _uncovered(work.zones, work.field, may_close=refit is None)
     left = tuple(piece for piece in work.pieces if not piece.cut)

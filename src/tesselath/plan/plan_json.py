@@ -1,7 +1,7 @@
 """plan.json: the whole plan for programs, at full precision.
 
-Comes in: a plan. Goes out: a text of JSON (format ``tesselath-plan/1``); lengths in mm, angles
-in degrees, outlines counter-clockwise without a repeated last point. Refuses: nothing.
+Comes in: a plan. Goes out: a text of JSON (format ``tesselath-plan/1``); lengths in mm, angles in
+degrees, outlines counter-clockwise without a repeated last point.
 """
 
 from __future__ import annotations
@@ -36,23 +36,11 @@ FORMAT = "tesselath-plan/1"
 def write_plan_json(plan: Plan) -> str:
     """Write a plan as JSON, one piece, part or set-up a line.
 
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-
     Returns
     -------
     str
         The text, the same for the same plan.
 
-    Raises
-    ------
-    ValueError
-        If a number is not finite.
-
-    Notes
-    -----
     Source: RFC 8259.
     """
     lines = []
@@ -73,18 +61,11 @@ def read_plan_json(path: Path) -> dict[str, Any]:
     path : Path
         The plan.json of a plan folder.
 
-    Returns
-    -------
-    dict
-        What it holds.
-
     Raises
     ------
     OutputError
         If it cannot be read or is no plan of this program.
 
-    Notes
-    -----
     Source: RFC 8259.
     """
     try:
@@ -101,27 +82,7 @@ def read_plan_json(path: Path) -> dict[str, Any]:
 
 
 def plan_tables(plan: Plan) -> dict[str, object]:
-    """Give the contents of plan.json as plain tables.
-
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-
-    Returns
-    -------
-    dict
-        What plan.json holds.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Give the contents of plan.json as plain tables."""
     design = plan.design
     box = np.ptp(np.asarray(plan.opening), axis=0)
     return {

@@ -1,6 +1,6 @@
 """Plan shape: whether a plan.json still holds what those who read it look for.
 
-Comes in: what JSON made of a file. Goes out: yes or no. Refuses: nothing.
+Comes in: what JSON made of a file. Goes out: yes or no.
 
 A plan.json may come from another version, or have been meddled with by hand; whoever reads one
 need not ask at every key. A shape is a type, a list of one shape for every entry, a table of the
@@ -16,27 +16,7 @@ __all__ = ["is_plan"]
 
 
 def is_plan(tables: Any) -> bool:
-    """Tell whether what was read from a plan.json has the shape of a plan.
-
-    Parameters
-    ----------
-    tables : object
-        What JSON made of it.
-
-    Returns
-    -------
-    bool
-        Whether every stage that reads a plan finds what it looks for.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Tell whether what was read from a plan.json has the shape of a plan."""
     if not _fits(tables, _PLAN) or not tables["pieces"]:
         return False
     marks = {part["mark"] for part in tables["parts"]}

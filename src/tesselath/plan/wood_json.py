@@ -1,7 +1,7 @@
 """The wood's part of plan.json: movement, thickness and weight, exact.
 
 Comes in: movement, stack and weight as planned. Goes out: plain tables; lengths in mm, weights in
-kg. Refuses: nothing.
+kg.
 """
 
 from __future__ import annotations
@@ -14,24 +14,10 @@ __all__ = ["movement_tables", "thickness_table", "weight_table"]
 def movement_tables(movement: Movement) -> dict[str, object]:
     """Give what the seasons do to a top.
 
-    Parameters
-    ----------
-    movement : Movement
-        The changes.
-
     Returns
     -------
     dict
         "strip", "row", "field", "frame", "verdict" and what they rest on [mm].
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     seasons, strip, frame = movement.seasons, movement.strip, movement.frame
     return {

@@ -1,7 +1,7 @@
 """Proof: what was tried of a pattern and what came of it, as values.
 
-Comes in: nothing; ``prove`` builds these. Goes out: frozen values that the command line prints
-and ``draw.fault`` draws. Refuses: nothing.
+Comes in: nothing; ``prove`` builds these. Goes out: frozen values that the command line prints and
+``draw.fault`` draws.
 """
 
 from __future__ import annotations

@@ -44,8 +44,6 @@ def prove_pattern(pattern: Pattern, *, rounds: int = 8, seed: int = 1) -> Proof:
 
     Parameters
     ----------
-    pattern : Pattern
-        The pattern.
     rounds : int
         At how many sizes beside its own it is tried [count].
     seed : int
@@ -56,14 +54,9 @@ def prove_pattern(pattern: Pattern, *, rounds: int = 8, seed: int = 1) -> Proof:
     Proof
         What was tried and what came of it.
 
-    Raises
-    ------
-    PatternError
-        If it cannot be laid at its own sizes, or would never come to an end.
-
     Notes
     -----
-    Source: own derivation. That strips of the right area without an overlap fill the plane
+    That strips of the right area without an overlap fill the plane
     follows from the repeat being periodic; see ``prove_repeat``.
 
     Examples

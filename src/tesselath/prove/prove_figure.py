@@ -1,8 +1,8 @@
 """The figure that stands alone, proved: no piece lies on another, and what they cover.
 
-Comes in: a pattern without a repeat, with the values of its names. Goes out: what is wrong, and
-the area, the box and the holes of what its pieces cover. Refuses: a figure without a piece, and
-one of more pieces than can be looked at.
+Comes in: a pattern without a repeat, with the values of its names. Goes out: what is wrong, and the
+area, the box and the holes of what its pieces cover. Refuses: a figure without a piece, and one of
+more pieces than can be looked at.
 """
 
 from __future__ import annotations
@@ -38,31 +38,7 @@ Values = Mapping[str, float]
 def check_figure(
     pattern: Pattern, values: Values, *, zone: Outline
 ) -> tuple[list[TilingFault], Cover]:
-    """Prove that no piece of a figure lies on another, and measure what it covers.
-
-    Parameters
-    ----------
-    pattern : Pattern
-        A pattern that stands alone.
-    values : mapping of str to float
-        The value of every name, as `settle_sizes` gives them.
-    zone : array (n, 2)
-        The opening whose box the values know [mm].
-
-    Returns
-    -------
-    faults, cover : list of TilingFault, Cover
-        What is wrong, and what the figure covers.
-
-    Raises
-    ------
-    PatternError
-        If the figure has no piece, or more than can be looked at.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Prove that no piece of a figure lies on another, and measure what it covers."""
     items = cell_items(pattern, values, angle=0.0, origin=(0.0, 0.0), zone=zone)
     if not items:
         raise PatternError(Fault(pattern.name, None, "The figure has no piece at these sizes."))

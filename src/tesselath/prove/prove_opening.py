@@ -47,33 +47,7 @@ _SHARP = 10 * ALIKE
 def check_opening(
     pattern: Pattern, values: Mapping[str, float], trial: Trial, *, rng: Random
 ) -> tuple[list[TilingFault], int]:
-    """Lay and clip a pattern in an opening, and prove what lies there.
-
-    Parameters
-    ----------
-    pattern : Pattern
-        The pattern.
-    values : mapping of str to float
-        The value of every name in this opening, the gap added.
-    trial : Trial
-        The opening, the turn, the origin and the gap.
-    rng : random.Random
-        Where the points come from.
-
-    Returns
-    -------
-    faults, pieces : list of TilingFault, int
-        What is wrong, worst first, and how many pieces were laid [count].
-
-    Raises
-    ------
-    PatternError
-        If the pattern cannot be laid there.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Lay and clip a pattern in an opening, and prove what lies there."""
     grown = inset(trial.outline, -trial.gap / 2)[0]
     laid = lay_pattern(pattern, values, angle=trial.angle, origin=trial.origin, zone=grown)
     clipped = clip_strips(laid, zone=trial.outline, gap=trial.gap)

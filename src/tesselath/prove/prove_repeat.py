@@ -1,7 +1,7 @@
 """The repeat, proved: its area against its steps, overlaps, and what stays bare.
 
-Comes in: a pattern with the values of its names. Goes out: what is wrong, and how many points
-were looked at. Refuses: steps that are zero or parallel, and repeats too large to look at.
+Comes in: a pattern with the values of its names. Goes out: what is wrong, and how many points were
+looked at. Refuses: steps that are zero or parallel, and repeats too large to look at.
 
 If the strips of one repeat have exactly the area of the repeat, |v1 x v2|, and no strip lies on
 any copy of another, they tile: what one copy does not cover, another does. Points picked by
@@ -78,33 +78,7 @@ Vector = NDArray[np.float64]
 def check_repeat(
     pattern: Pattern, values: Values, *, zone: Outline, rng: Random
 ) -> tuple[list[TilingFault], int]:
-    """Prove one repeat of a pattern, or say what is wrong with it.
-
-    Parameters
-    ----------
-    pattern : Pattern
-        A pattern that repeats along two steps.
-    values : mapping of str to float
-        The value of every name, as `settle_sizes` gives them.
-    zone : array (n, 2)
-        The opening whose box the values know [mm].
-    rng : random.Random
-        Where the points come from.
-
-    Returns
-    -------
-    faults, strips : list of TilingFault, int
-        What is wrong, worst first, and how many strips lie in a repeat [count].
-
-    Raises
-    ------
-    PatternError
-        If the steps are zero or parallel, or the repeat is too large to look at.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Prove one repeat of a pattern, or say what is wrong with it."""
     items = cell_items(pattern, values, angle=0.0, origin=(0.0, 0.0), zone=zone)
     steps = cell_steps(pattern, values)
     assert steps is not None
@@ -247,8 +221,6 @@ def item_place(pattern: Pattern, item: Item) -> str:
 def show_share(share: float) -> str:
     """Print a share of the whole as per cent.
 
-    Examples
-    --------
     >>> show_share(0.1), show_share(0.00002)
     ('10 %', 'less than 0.01 %')
     """

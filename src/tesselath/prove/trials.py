@@ -57,29 +57,7 @@ class Trial:
 
 
 def draw_settings(pattern: Pattern, rng: Random) -> dict[str, float] | None:
-    """Draw a value for every size of a pattern, within its limits.
-
-    Parameters
-    ----------
-    pattern : Pattern
-        The pattern.
-    rng : random.Random
-        Where chance comes from.
-
-    Returns
-    -------
-    dict of str to float, or None
-        The settings; None when every draw breaks a relation.
-
-    Raises
-    ------
-    PatternError
-        Never: what cannot be laid at a size shows when it is laid.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Draw a value for every size of a pattern, within its limits."""
     for _ in range(_MOST_DRAWS):
         settings = {size.name: _draw(size, rng) for size in pattern.sizes}
         if settle_trial(pattern, settings, gap=0.0, box=_PLAIN, softly=True) is not None:
@@ -117,36 +95,7 @@ def settle_trial(
     box: tuple[float, float],
     softly: bool = False,
 ) -> dict[str, float] | None:
-    """Give the value of every name at given settings.
-
-    Parameters
-    ----------
-    pattern : Pattern
-        The pattern.
-    settings : mapping of str to float
-        What is set [mm, degrees or count].
-    gap : float
-        The gap between pieces [mm].
-    box : pair of float
-        The opening's width and depth along the pattern's axes [mm].
-    softly : bool
-        Whether a relation that does not hold gives None instead of an error, and values that
-        cannot be worked out are left for the laying to complain of.
-
-    Returns
-    -------
-    dict of str to float, or None
-        The values, or None where a relation of the pattern does not hold.
-
-    Raises
-    ------
-    PatternError
-        If a value cannot be worked out, or, unless ``softly``, a relation does not hold.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Give the value of every name at given settings."""
     width, depth = box
     bare = replace(pattern, musts=(), derived=())
     values = settle_sizes(
@@ -176,34 +125,7 @@ def settle_trial(
 def trial_openings(
     pattern: Pattern, settings: Settings, *, rng: Random, every: bool
 ) -> list[Trial]:
-    """Choose openings of a few repeats: straight and turned, without and with a gap.
-
-    Parameters
-    ----------
-    pattern : Pattern
-        The pattern.
-    settings : mapping of str to float
-        Its sizes [mm, degrees or count].
-    rng : random.Random
-        Where chance comes from.
-    every : bool
-        All four of two openings, straight and turned; otherwise two of them. Of large repeats
-        and figures half as many.
-
-    Returns
-    -------
-    list of Trial
-        The openings: a rectangle and one out of square.
-
-    Raises
-    ------
-    PatternError
-        If the pattern cannot be worked out at these sizes.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Choose openings of a few repeats: straight and turned, without and with a gap."""
     values = settle_trial(pattern, settings, gap=0.0, box=_PLAIN)
     assert values is not None
     width, depth = _extent(pattern, values)
@@ -281,24 +203,6 @@ def _thinnest(pattern: Pattern, values: Mapping[str, float]) -> float:
 def refuse_endless(pattern: Pattern, settings: Settings) -> None:
     """Refuse at once what would take a machine for ever.
 
-    Parameters
-    ----------
-    pattern : Pattern
-        The pattern.
-    settings : mapping of str to float
-        Its sizes [mm, degrees or count].
-
-    Returns
-    -------
-    None
-
-    Raises
-    ------
-    PatternError
-        If rings are too many or have too many sides, or joints lie too far off.
-
-    Notes
-    -----
     Source: own choice of limits.
     """
     values = settle_trial(pattern, settings, gap=0.0, box=_PLAIN)

@@ -1,7 +1,6 @@
 """Changes: what is different between two plans of one top, in sentences.
 
 Comes in: the tables of two plans (``plan.json``), as it was and as it is. Goes out: sentences.
-Refuses: nothing.
 """
 
 from __future__ import annotations
@@ -33,15 +32,6 @@ def describe_changes(before: Tables, after: Tables) -> tuple[str, ...]:
     tuple of str
         Sentences: what was asked for differently, what became of the pieces and parts, and what
         it takes now. Empty when nothing has changed.
-
-    Raises
-    ------
-    KeyError
-        If a table is no plan.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     rows = {row.key: row for row in compare_plans(before, after)}
     asked = [_was(row, before, after) for row in rows.values() if row.key in _ASKED and _told(row)]
@@ -72,15 +62,6 @@ def changed_since(before: Tables, after: Tables) -> tuple[str, ...]:
     tuple of str
         What was asked for differently, if anything was; what that comes to. Empty when nothing
         that is cut or bought has changed.
-
-    Raises
-    ------
-    KeyError
-        If a table is no plan.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     rows = {row.key: row for row in compare_plans(before, after) if _told(row)}
     asked = "; ".join(_is_was(rows[key], before, after) for key in _ASKED if key in rows)

@@ -1,7 +1,7 @@
 """Compare: the figures of two plans side by side.
 
-Comes in: the tables of two plans (``plan.json``). Goes out: rows of figures, and their text.
-Refuses: nothing; what an older plan does not tell is left blank.
+Comes in: the tables of two plans (``plan.json``). Goes out: rows of figures, and their text. What
+an older plan does not tell is left blank.
 """
 
 from __future__ import annotations
@@ -76,15 +76,6 @@ def compare_plans(before: Tables, after: Tables) -> tuple[ComparedRow, ...]:
     -------
     tuple of ComparedRow
         What is asked for first, then what is to be cut, then what it takes.
-
-    Raises
-    ------
-    KeyError
-        If a table is no plan.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     columns = (_figures(before), _figures(after))
     return tuple(
@@ -175,8 +166,6 @@ def show_value(value: float | str | None, kind: str, tables: Tables) -> str:
     ----------
     value : float, str or None
         The figure, see `ComparedRow`.
-    kind : str
-        Its kind.
     tables : mapping
         The plan it belongs to.
 
@@ -190,10 +179,6 @@ def show_value(value: float | str | None, kind: str, tables: Tables) -> str:
     ------
     KeyError
         If the kind is unknown.
-
-    Notes
-    -----
-    Source: common practice.
     """
     units = tables["units"]
     if value is None:

@@ -1,7 +1,7 @@
 """Kept marks: pieces and parts of a refit are called what they were called in the earlier plan.
 
 Comes in: pieces and parts with numbers and letters of their own, and the tables of the earlier
-plan. Goes out: the same with the numbers and letters of that plan. Refuses: nothing.
+plan. Goes out: the same with the numbers and letters of that plan.
 
 A piece has the number of the piece that lay in its place; new pieces go on after the last. A part
 that is cut to the same measures keeps its letter; one of other measures gets a letter that was not
@@ -33,27 +33,6 @@ def keep_numbers(
 ) -> tuple[Loose, ...]:
     """Give pieces the numbers of the pieces they stand for in an earlier plan.
 
-    Parameters
-    ----------
-    loose : sequence of Loose
-        Pieces with numbers of their own, in gluing order.
-    old : sequence of mapping
-        The rows of the pieces of the earlier plan that are not cut.
-    last : int
-        The last number in use; pieces that stand for none go on from there.
-
-    Returns
-    -------
-    tuple of Loose
-        The pieces, ascending by number.
-
-    Raises
-    ------
-    KeyError
-        If a row is no piece.
-
-    Notes
-    -----
     Source: own derivation; the two that share most go together first.
     """
     pairs: list[tuple[float, int, int]] = []
@@ -86,31 +65,7 @@ def keep_numbers(
 def keep_marks(
     pieces: Sequence[Piece], parts: Sequence[Part], tables: Mapping[str, Any], *, faces: str
 ) -> tuple[tuple[Piece, ...], tuple[Part, ...]]:
-    """Give parts the letters of an earlier plan.
-
-    Parameters
-    ----------
-    pieces, parts : sequence
-        All pieces, cut or not, and their parts.
-    tables : mapping
-        The contents of plan.json of the earlier plan.
-    faces : {"both", "one"}
-        Whether a piece may be rolled face down; if not, the two hands have marks of their own.
-
-    Returns
-    -------
-    pieces and parts
-        The same with their marks, the parts in order of mark.
-
-    Raises
-    ------
-    KeyError
-        If the table is no plan.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Give parts the letters of an earlier plan."""
     widths = {part["mark"]: part["strip_width"] for part in tables["parts"]}
     samples: dict[str, Mapping[str, Any]] = {}
     for row in tables["pieces"]:

@@ -1,7 +1,7 @@
 """Matching: which pieces of one plan are still there in another plan of the same top.
 
 Comes in: the tables of two plans (``plan.json``). Goes out: which pieces stay, which have another
-number, which have changed, which are new and which are gone. Refuses: nothing.
+number, which have changed, which are new and which are gone.
 
 A piece is the same when it has its wood and its outline in its place; its number comes second,
 since a piece more in one row gives every later one another number.
@@ -53,18 +53,6 @@ def match_pieces(before: Mapping[str, Any], after: Mapping[str, Any]) -> Matched
     before, after : mapping
         The contents of two plan.json of the same top.
 
-    Returns
-    -------
-    Matched
-        What became of the pieces.
-
-    Raises
-    ------
-    KeyError
-        If a table has no pieces.
-
-    Notes
-    -----
     Source: own derivation; outlines are held against each other by their Hausdorff distance.
     """
     old = {piece["number"]: piece for piece in before["pieces"]}

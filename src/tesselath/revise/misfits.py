@@ -1,7 +1,7 @@
 """Misfits: cut pieces that no longer fit, by how much, and what can be done.
 
 Comes in: the pieces that are cut, the zones and the opening as they are now. Goes out: one misfit
-for each way in which a piece does not fit. Refuses: nothing.
+for each way in which a piece does not fit.
 
 What the maker's tape does not show is no misfit.
 """
@@ -31,33 +31,6 @@ def find_misfits(
 ) -> tuple[Misfit, ...]:
     """Name the cut pieces that no longer fit.
 
-    Parameters
-    ----------
-    cut : sequence of CutPiece
-        The pieces that are cut.
-    zones : mapping of str to array (n, 2)
-        The outer edge of each zone, by name [mm].
-    opening : array (n, 2)
-        The clear area inside the frame [mm].
-    short : mapping of int to float
-        By how much pieces fall short of their place [mm].
-    least : float
-        What the maker's tape does not show is no misfit [mm].
-    order : {"let in", "trim", "lap"}
-        The order of work.
-
-    Returns
-    -------
-    tuple of Misfit
-        In order of number; a piece may be named twice.
-
-    Raises
-    ------
-    KeyError
-        If a piece lies in no zone.
-
-    Notes
-    -----
     Source: common practice; a loose piece is trimmed by hand, never at the saw.
     """
     clear = shapely.Polygon(opening)

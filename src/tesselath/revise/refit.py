@@ -86,10 +86,6 @@ def refit_plan(
         If the plan is of an earlier version.
     PatternError, SawError
         As for a plan.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     design = _placed(design, tables, cut)
     check_same_layout(design, tables, cut)

@@ -24,28 +24,7 @@ _CUT_FOR = "Pieces already cut fit only the layout they were cut for."
 
 
 def check_same_layout(design: Design, tables: Mapping[str, Any], cut: Sequence[int]) -> None:
-    """Refuse a design into which the pieces of an earlier plan cannot be fitted.
-
-    Parameters
-    ----------
-    design : Design
-        The design as it is now.
-    tables : mapping
-        The contents of plan.json of the earlier plan.
-    cut : sequence of int
-        The numbers of the pieces that are cut.
-
-    Raises
-    ------
-    DesignError
-        If a number is not in the plan, or the two are not of one layout.
-    OutputError
-        If the plan is of an earlier version.
-
-    Notes
-    -----
-    Source: common practice.
-    """
+    """Refuse a design into which the pieces of an earlier plan cannot be fitted."""
     if not {"layout", "pattern", "gap"} <= set(tables):
         rule = "This plan does not tell how its pattern lies; an earlier version made it."
         raise OutputError(Fault(tables["name"], None, rule, "Plan the old design anew first."))

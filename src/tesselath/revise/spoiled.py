@@ -66,10 +66,6 @@ def rescue_pieces(tables: Mapping[str, Any], numbers: Sequence[int]) -> tuple[Re
     ------
     DesignError
         If the plan has no piece of a number.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     part_of = {piece["number"]: piece["part"] for piece in tables["pieces"]}
     parts = {part["mark"]: part for part in tables["parts"]}
@@ -166,24 +162,8 @@ def describe_rescue(rescue: Rescue, tables: Mapping[str, Any]) -> str:
 
     Parameters
     ----------
-    rescue : Rescue
-        The answer.
     tables : mapping
         The contents of plan.json, for the wood and the maker's tape.
-
-    Returns
-    -------
-    str
-        One line.
-
-    Raises
-    ------
-    KeyError
-        If the tables are no plan's.
-
-    Notes
-    -----
-    Source: own derivation.
 
     Examples
     --------

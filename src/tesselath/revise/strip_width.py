@@ -1,8 +1,8 @@
 """Strip width: makes strips that were laid at one pitch of narrower stock.
 
 Comes in: zones as laid, and the width of the strips at hand. Goes out: the zones with their strips
-of that width, each in the middle of its place. Refuses: nothing; wider stock is planed to the
-pitch first, so that nothing changes.
+of that width, each in the middle of its place. Wider stock is planed to the pitch first, so that
+nothing changes.
 
     pitch |=========|=========|      joints open by what the strips lack
            [=======] [=======]
@@ -27,33 +27,7 @@ __all__ = ["make_of_width"]
 def make_of_width(
     zones: Sequence[LaidZone], design: Design, *, pitch: float, width: float
 ) -> tuple[LaidZone, ...]:
-    """Make every strip that was laid at one pitch of narrower strips at hand.
-
-    Parameters
-    ----------
-    zones : sequence of LaidZone
-        The zones as laid.
-    design : Design
-        The design, for the widths that borders and medallions set for themselves.
-    pitch : float
-        The width the strips were laid at [mm].
-    width : float
-        The width of the strips at hand [mm].
-
-    Returns
-    -------
-    tuple of LaidZone
-        The zones; those with strips of a width of their own as they were.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Make every strip that was laid at one pitch of narrower strips at hand."""
     if width >= pitch - ALIKE:
         return tuple(zones)
     return tuple(

@@ -1,7 +1,7 @@
 """The rip list: every fence setting, in the order to rip.
 
 Comes in: the parts, the sticks they are cut from, and what is bought. Goes out: one row a fence
-setting. Refuses: nothing.
+setting.
 
 First strips come off boards, then sticks that are too wide are ripped to the strip, then the
 sticks for narrow parts, wide before narrow. All of it at full length, before anything is crosscut.
@@ -53,8 +53,6 @@ def plan_rips(
 
     Parameters
     ----------
-    parts : sequence of Part
-        All parts.
     sticks : sequence of Stick
         The sticks that they are cut from.
     to_buy : sequence of Purchase
@@ -67,13 +65,6 @@ def plan_rips(
     tuple of Rip
         One fence setting each, boards first, wide before narrow.
 
-    Raises
-    ------
-    KeyError
-        Never.
-
-    Notes
-    -----
     Source: common practice (a short piece is never ripped).
     """
     rips = [_from_board(p, p.board, parts, sticks) for p in to_buy if p.board is not None]

@@ -1,7 +1,7 @@
 """Saw set-ups: a swing, an angle, a stop and a handling, in the order to cut.
 
-Comes in: parts as they lie at the saw, and the sticks they are cut from. Goes out: set-ups.
-Refuses: nothing; parts for another tool are cut square to length first and marked out.
+Comes in: parts as they lie at the saw, and the sticks they are cut from. Goes out: set-ups. Parts
+for another tool are cut square to length first and marked out.
 
 An angle alone is not a set-up: with a stop on the left a parallelogram and a trapezoid of one
 angle swing opposite ways. The order has few changes of angle first, then few of the stop, the
@@ -115,13 +115,6 @@ def plan_setups(
     tuple of Setup
         The set-ups, few changes of angle first, then few of the stop, longest first.
 
-    Raises
-    ------
-    KeyError
-        Never.
-
-    Notes
-    -----
     Source: common practice.
     """
     found: dict[tuple[object, ...], list[Part]] = {}
@@ -181,8 +174,6 @@ def count_settings(setups: Sequence[Setup], sticks: Sequence[Stick]) -> SawCount
     ----------
     setups : sequence of Setup
         The set-ups in the order to cut.
-    sticks : sequence of Stick
-        The sticks.
 
     Returns
     -------
@@ -193,8 +184,6 @@ def count_settings(setups: Sequence[Setup], sticks: Sequence[Stick]) -> SawCount
     ------
     Nothing.
 
-    Notes
-    -----
     Source: own derivation; a stop is set anew for each part, whichever stick it comes from.
     """
     angles = {round(m, 2) for setup in setups for m in (setup.mitre, setup.end_mitre)}
@@ -212,8 +201,6 @@ def plan_mark_outs(parts: Sequence[Part], *, saw: Saw = _PLAIN_SAW) -> tuple[Mar
 
     Parameters
     ----------
-    parts : sequence of Part
-        All parts.
     saw : Saw
         The saw, for the steepest cut it can be set to.
 
@@ -222,13 +209,6 @@ def plan_mark_outs(parts: Sequence[Part], *, saw: Saw = _PLAIN_SAW) -> tuple[Mar
     tuple of MarkOut
         The cuts of all parts that are marked and sawn by hand, square ends left out.
 
-    Raises
-    ------
-    ZeroDivisionError
-        Never: a cut along the grain is no end.
-
-    Notes
-    -----
     Source: identity (run = width x tan of the mitre).
     """
     marked = []

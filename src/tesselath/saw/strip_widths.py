@@ -1,7 +1,7 @@
 """Strip widths as measured: what to plan with, and how a spread of widths adds up row by row.
 
 Comes in: the widths of the strips as they were measured. Goes out: their mean, their spread, and
-the drift over a run of rows. Refuses: nothing.
+the drift over a run of rows.
 
 Every row is off by the error of its own strip. All of them one way is the worst; as they come,
 wide and narrow, they grow with the root of their number only; sorted, they cancel::
@@ -56,13 +56,6 @@ def reckon_widths(measured: Sequence[float]) -> StripWidths:
     StripWidths
         Mean, least, most, and how far a strip is from the mean.
 
-    Raises
-    ------
-    statistics.StatisticsError
-        If there are none.
-
-    Notes
-    -----
     Source: sample standard deviation.
 
     Examples
@@ -91,13 +84,6 @@ def reckon_drift(rows: int, *, worst: float, each: float) -> Drift:
     Drift
         n times the greatest, and the root of n times the usual one.
 
-    Raises
-    ------
-    ValueError
-        If there are fewer than no rows.
-
-    Notes
-    -----
     Source: sums of errors, worst case and root of the sum of squares.
 
     Examples

@@ -1,7 +1,7 @@
 """Congruence: which pieces are alike, however they are turned.
 
-Comes in: outlines with their grain. Goes out: the class of each, and whether it is the mirror
-image of its class. Refuses: nothing.
+Comes in: outlines with their grain. Goes out: the class of each, and whether it is the mirror image
+of its class.
 
 Only lengths are compared (they share one level of noise; angles of short edges do not), and two
 signs for each corner, which make dents and grain count. All lengths are sorted together and a new
@@ -64,8 +64,6 @@ def group_alike(
     ValueError
         If the sequences differ in length.
 
-    Notes
-    -----
     Source: own derivation; single-linkage of lengths with a cut-off.
 
     Examples

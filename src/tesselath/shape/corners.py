@@ -5,8 +5,6 @@ Comes in: an outline. Goes out: turns, and the corners of a second outline a giv
       +-------------+   far corner
       | \\           |
       |   +---------    corner, turning 90 degrees; the mitre is half of that
-
-Refuses: nothing.
 """
 
 from __future__ import annotations
@@ -58,13 +56,6 @@ def corners_moved_out(outline: Outline, width: float) -> NDArray[np.float64]:
     array (n, 2)
         The moved corners [mm].
 
-    Raises
-    ------
-    ZeroDivisionError
-        Never; an edge of no length gives a corner that is not a number.
-
-    Notes
-    -----
     Source: identity; the point at the same distance from both edges lies along the sum of their
     ways out.
 
@@ -95,13 +86,6 @@ def corner_turns(outline: Outline) -> NDArray[np.float64]:
     array (n,)
         The turns; they sum to 360 [degrees].
 
-    Raises
-    ------
-    ValueError
-        If it has no corners.
-
-    Notes
-    -----
     Source: identity.
 
     Examples
@@ -130,15 +114,6 @@ def side_runs(outline: Outline) -> list[Run]:
     list of Run
         From real corner to real corner, or half-way round a rounded one; an outline that is all
         curve, as an oval, comes in quarters with square ends.
-
-    Raises
-    ------
-    ValueError
-        If it has no corners.
-
-    Notes
-    -----
-    Source: own derivation.
 
     Examples
     --------
@@ -190,16 +165,6 @@ def is_box(outline: Outline) -> bool:
     ----------
     outline : array (n, 2)
         An outline [mm].
-
-    Returns
-    -------
-    bool
-        Whether it fills its box.
-
-    Raises
-    ------
-    ValueError
-        If it has fewer than three corners.
 
     Examples
     --------

@@ -44,13 +44,6 @@ def draw_oval(width: float, depth: float) -> Outline:
     array (n, 2)
         The corners, counter-clockwise, a quarter the mirror image of the next [mm].
 
-    Raises
-    ------
-    ZeroDivisionError
-        If it has no size.
-
-    Notes
-    -----
     Source: identity.
 
     Examples
@@ -84,21 +77,14 @@ def round_corners(outline: Outline, radius: float) -> Outline:
     array (m, 2)
         The outline with an even number of chords for each corner [mm].
 
-    Raises
-    ------
-    ValueError
-        If two corners do not leave room for each other; see `room_for_corners`.
-
-    Notes
-    -----
     Source: identity (a tangent is as long as the radius times the tangent of half the turn).
 
     Examples
     --------
     >>> from tesselath.shape.outlines import area
     >>> box = as_outline([(0, 0), (90, 0), (90, 40), (0, 40)])
-    >>> round(area(box) - area(round_corners(box, 10.0)), 0)  # (4 - pi) x 100
-    86.0
+    >>> round(area(box) - area(round_corners(box, 10.0)), 0)  # (4 - pi) x 100 = 86, and the chords
+    88.0
     """
     turns = corner_turns(outline)
     reach = [radius * tan(abs(radians(float(turn))) / 2) for turn in turns]
@@ -136,11 +122,6 @@ def room_for_corners(outline: Outline, *, rounded: bool) -> float:
     -------
     float
         The radius, or what is cut off each side [mm].
-
-    Raises
-    ------
-    ZeroDivisionError
-        Never; an outline has corners.
 
     Examples
     --------

@@ -1,8 +1,8 @@
 """Out of square: the four corners of an opening from its measured sides and diagonals.
 
-Comes in: the readings of four sides and one diagonal or both. Goes out: the corners in the axes
-of the whole program, what each measure comes to, and how far the readings miss each other.
-Refuses: readings of which no opening can be made, with their numbers::
+Comes in: the readings of four sides and one diagonal or both. Goes out: the corners in the axes of
+the whole program, what each measure comes to, and how far the readings miss each other. Refuses:
+readings of which no opening can be made, with their numbers::
 
       D____c_____C
       |  .    .  |      five readings fix the corners; the sixth is one too many:
@@ -73,11 +73,6 @@ def solve_opening(read: Mapping[str, float], *, axis: str = "centre line") -> Me
         What lies along the x axis (or, of an opening deeper than wide, the y axis): the line
         through the mid-points of the two short sides, or the front edge.
 
-    Returns
-    -------
-    MeasuredOpening
-        The opening.
-
     Raises
     ------
     ValueError
@@ -122,13 +117,6 @@ def cannot_close(read: Mapping[str, float], *, show: _Show) -> tuple[str, str] |
     (str, str) or None
         The name of the reading that the sentence is about, and the sentence; None if it closes.
 
-    Raises
-    ------
-    KeyError
-        If a side is missing.
-
-    Notes
-    -----
     Source: triangle inequality; own derivation.
 
     Examples

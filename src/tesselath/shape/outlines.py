@@ -1,7 +1,7 @@
 """Outlines: the plane geometry of pieces and zones.
 
-Comes in: corners as lists of (x, y) or arrays (n, 2), counter-clockwise, in mm.
-Goes out: the same, or measures of it. Refuses: nothing; an outline with no area comes out empty.
+Comes in: corners as lists of (x, y) or arrays (n, 2), counter-clockwise, in mm. Goes out: the same,
+or measures of it. An outline with no area comes out empty.
 
 A convex outline is clipped by half-planes, one edge of the zone after the other. A corner within
 ``ON_THE_LINE`` of an edge counts as on it, and a crossing is always interpolated from the inside
@@ -71,13 +71,6 @@ def area(corners: Corners | Outline) -> float:
     float
         The area [mm2].
 
-    Raises
-    ------
-    ValueError
-        If the corners are not pairs.
-
-    Notes
-    -----
     Source: the surveyor's formula, taken about the first corner for exactness.
 
     Examples
@@ -145,13 +138,6 @@ def clip_by_lines(corners: Corners, lines: Sequence[Line]) -> list[tuple[float, 
     list of (x, y)
         What is left [mm]; empty when nothing is.
 
-    Raises
-    ------
-    ValueError
-        Never for convex input.
-
-    Notes
-    -----
     Source: Sutherland and Hodgman, Reentrant polygon clipping, 1974 (from memory), with a
     tolerance of our own.
 
@@ -218,13 +204,6 @@ def inset(outline: Outline, distance: float) -> list[Outline]:
     list of array
         What is left: none where the outline vanishes, more than one where it splits.
 
-    Raises
-    ------
-    ValueError
-        If the outline is not simple.
-
-    Notes
-    -----
     Source: own derivation; shapely's mitred buffer for outlines that are not convex.
 
     Examples
@@ -282,13 +261,6 @@ def overlay(outlines: Sequence[Outline], zone: shapely.Geometry) -> list[list[Ou
     list of list of array
         For each outline what is left of it, largest part first.
 
-    Raises
-    ------
-    ValueError
-        If an outline is not simple.
-
-    Notes
-    -----
     Source: shapely's overlay on a fixed grid; own choice of the grid.
     """
     grid_zone = shapely.set_precision(zone, SNAP_GRID)
@@ -353,15 +325,10 @@ def tidy(outline: Outline) -> Outline:
     array (m, 2)
         The same shape; empty when nothing with any width is left.
 
-    Raises
-    ------
-    ValueError
-        If the corners are not pairs.
-
     Notes
     -----
     Where a short edge vanishes, its neighbours are drawn on until they meet, so that no edge
-    turns. Source: own derivation.
+    turns.
 
     Examples
     --------
@@ -431,13 +398,6 @@ def thickness(outline: Outline) -> float:
     float
         The least, over the edges, of the distance to the farthest corner [mm].
 
-    Raises
-    ------
-    ValueError
-        If there are no corners.
-
-    Notes
-    -----
     Source: identity (the least width of a convex outline lies along one of its edges).
 
     Examples

@@ -1,7 +1,7 @@
 """Tiling: whether outlines lie side by side, with nothing on top of another and nothing bare.
 
-Comes in: outlines in mm, and the area they should cover. Goes out: which of them overlap, what
-they leave bare, and how often each of many points is covered. Refuses: nothing.
+Comes in: outlines in mm, and the area they should cover. Goes out: which of them overlap, what they
+leave bare, and how often each of many points is covered.
 
 Three ways of looking that share no step::
 
@@ -84,15 +84,6 @@ def find_overlaps(outlines: Sequence[Outline], *, among: int, hair: float = HAIR
     list of (int, int)
         The pairs, the lower number first, sorted.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: own derivation.
-
     Examples
     --------
     >>> tile = as_outline([(0, 0), (4, 0), (4, 2), (0, 2)])
@@ -132,15 +123,6 @@ def bare_parts(
     list of array
         The bare parts by their outer rims, the largest first.
 
-    Raises
-    ------
-    ValueError
-        If the region is not simple.
-
-    Notes
-    -----
-    Source: own derivation.
-
     Examples
     --------
     >>> region = as_outline([(0, 0), (4, 0), (4, 2), (0, 2)])
@@ -174,18 +156,6 @@ def times_covered(points: Points, outlines: Sequence[Outline]) -> NDArray[np.int
     outlines : sequence of array (n, 2)
         The outlines [mm].
 
-    Returns
-    -------
-    array (m,)
-        The counts.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: the crossing rule (Jordan's curve theorem); shares no code with the other checks.
 
     Examples

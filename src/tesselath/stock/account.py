@@ -1,7 +1,7 @@
 """The account of the sticks: where their length goes, wood by wood.
 
 Comes in: the parts and the sticks they are cut from. Goes out: net, spares, trim, kerf and what is
-left over, which sum to the sticks. Refuses: nothing.
+left over, which sum to the sticks.
 """
 
 from __future__ import annotations
@@ -42,8 +42,6 @@ def account_for_sticks(
 
     Parameters
     ----------
-    parts : sequence of Part
-        The parts.
     sticks : sequence of Stick
         The sticks they are cut from.
     end_trim : float
@@ -54,13 +52,6 @@ def account_for_sticks(
     mapping of str to Account
         One account a wood, sorted by wood.
 
-    Raises
-    ------
-    ZeroDivisionError
-        Never: a part has width.
-
-    Notes
-    -----
     Source: own derivation; the wood of a strip with two straight cuts is width x mid-line.
     """
     accounts = {}

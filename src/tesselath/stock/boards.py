@@ -1,7 +1,7 @@
 """Boards: strips sliced off a board's edge or ripped flat, and how boards are measured.
 
 Comes in: a board as listed, the strip wanted. Goes out: how many strips a board gives, board feet
-by either rule. Refuses: nothing; a board that cannot give the strip gives none.
+by either rule. A board that cannot give the strip gives none.
 
 ::
 
@@ -44,25 +44,9 @@ def suits(board: Board, wood: str, *, width: float, thickness: float) -> bool:
 
     Parameters
     ----------
-    board : Board
-        The board.
-    wood : str
-        The wood wanted.
     width, thickness : float
         The strip's finished size [mm].
 
-    Returns
-    -------
-    bool
-        Whether wood and thickness suit.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: common practice.
     """
     if board.wood not in (None, wood) or board.thickness is None:
@@ -82,8 +66,6 @@ def strips_per_board(board: Board, *, width: float, thickness: float, rip_kerf: 
 
     Parameters
     ----------
-    board : Board
-        The board.
     width, thickness : float
         The strip's finished size [mm].
     rip_kerf : float
@@ -93,11 +75,6 @@ def strips_per_board(board: Board, *, width: float, thickness: float, rip_kerf: 
     -------
     int
         The count; 0 when the board's width is not known.
-
-    Raises
-    ------
-    ZeroDivisionError
-        If strip and kerf are both 0.
 
     Notes
     -----
@@ -120,27 +97,8 @@ def strips_per_board(board: Board, *, width: float, thickness: float, rip_kerf: 
 def board_feet(*, thickness: float, width: float, length: float) -> float:
     """Measure a board by its volume; stock under 1 in thick counts as 1 in.
 
-    Parameters
-    ----------
-    thickness, width, length : float
-        Its size [mm].
-
-    Returns
-    -------
-    float
-        Board feet: thickness in x width in x length ft / 12.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: North American trade rule (volume rule).
 
-    Examples
-    --------
     >>> round(board_feet(thickness=25.4, width=9 * 25.4, length=96 * 25.4), 6)
     6.0
     """
@@ -150,27 +108,8 @@ def board_feet(*, thickness: float, width: float, length: float) -> float:
 def hardwood_board_feet(*, thickness: float, width: float, length: float) -> float:
     """Measure a board by the hardwood rule, which rounds the surface measure first.
 
-    Parameters
-    ----------
-    thickness, width, length : float
-        Its size [mm].
-
-    Returns
-    -------
-    float
-        Board feet: thickness in x the surface measure, width in x length ft / 12, in whole feet.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: North American hardwood grading practice (surface measure), half rounded up.
 
-    Examples
-    --------
     >>> hardwood_board_feet(thickness=50.8, width=6.25 * 25.4, length=8 * 304.8)
     8.0
     """
@@ -183,31 +122,8 @@ def board_measure(
 ) -> float:
     """Measure a board in what it is sold by.
 
-    Parameters
-    ----------
-    per : {"board foot", "cubic metre"}
-        The unit.
-    length, width, thickness : float
-        Its size [mm].
-    rule : {"volume", "surface measure"}
-        How board feet are counted.
-
-    Returns
-    -------
-    float
-        Board feet or cubic metres.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: see the two rules.
 
-    Examples
-    --------
     >>> board_measure(per="cubic metre", length=2400, width=150, thickness=25)
     0.009
     """

@@ -1,7 +1,7 @@
 """Buying: how many sticks or boards to ask for, and what they cost.
 
-Comes in: the kinds of stick and how many of each are cut. Goes out: one purchase a kind, with
-what is lost to defects and the spare sticks on top. Refuses: nothing.
+Comes in: the kinds of stick and how many of each are cut. Goes out: one purchase a kind, with what
+is lost to defects and the spare sticks on top.
 """
 
 from __future__ import annotations
@@ -58,35 +58,6 @@ def buy_sticks(
 ) -> list[Purchase]:
     """Say what to buy for the sticks that are cut.
 
-    Parameters
-    ----------
-    wood : str
-        The wood.
-    kinds : sequence of Kind
-        The kinds of stick.
-    used : sequence of int
-        How many of each are cut.
-    stock : Stock
-        The share lost to defects, the spare sticks, the rip kerf.
-    width, thickness : float
-        The strip's finished size [mm].
-    units : {"in", "mm"}
-        The maker's units, for rough stock that says no other.
-    detail : WoodDetail or None
-        What the design says of the wood, for its price.
-
-    Returns
-    -------
-    list of Purchase
-        One for each kind that is used; nothing where only offcuts are cut.
-
-    Raises
-    ------
-    ZeroDivisionError
-        If everything is lost to defects.
-
-    Notes
-    -----
     Source: "a share is lost" means need / (1 - share), not need x (1 + share); arithmetic.
     """
     total = sum(used)

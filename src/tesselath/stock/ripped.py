@@ -88,31 +88,6 @@ def fill_ripped_sticks(
 ) -> tuple[RippedStick, ...]:
     """Cut ripped parts with their spares from sticks.
 
-    Parameters
-    ----------
-    parts : sequence of Part
-        Ripped parts of one wood and one strip.
-    kinds : sequence of Kind
-        The sticks that suit.
-    stock : Stock
-        Kerf and trim.
-    holding : float
-        The least length that must stay in the hand or clamp [mm].
-    show : callable
-        How a length [mm] is printed in a refusal.
-
-    Returns
-    -------
-    tuple of RippedStick
-        Sticks that can be cut as they stand.
-
-    Raises
-    ------
-    SawError
-        If a piece is longer than any stick leaves to cut.
-
-    Notes
-    -----
     Source: first-fit decreasing (Johnson, 1973, from memory); ripping by common practice.
     """
     left = [kind.count for kind in kinds]

@@ -1,7 +1,7 @@
 """How the pieces lie in a stick, and every cut that frees them.
 
 Comes in: a stick of the plan, the parts, the kerf. Goes out: each piece's outline in the stick, and
-the cuts in order from the stop end. Refuses: nothing.
+the cuts in order from the stop end.
 
 x runs along the stick from the stop end, y towards the fence, 0 on the mid-line::
 
@@ -73,8 +73,6 @@ def lay_stick(stick: Stick, parts: Mapping[str, Part]) -> tuple[LyingPiece, ...]
 
     Parameters
     ----------
-    stick : Stick
-        The stick.
     parts : mapping of str to Part
         The parts by mark.
 
@@ -83,13 +81,6 @@ def lay_stick(stick: Stick, parts: Mapping[str, Part]) -> tuple[LyingPiece, ...]
     tuple of LyingPiece
         The pieces from the stop end; what is sawn by hand lies as its square blank.
 
-    Raises
-    ------
-    KeyError
-        If the stick holds a part that is not given.
-
-    Notes
-    -----
     Source: own derivation: turning a strip end for end swaps its ends and keeps their lean,
     rolling it face down mirrors both.
     """
@@ -132,18 +123,6 @@ def cut_stick(pieces: Sequence[LyingPiece], *, kerf: float) -> tuple[StickCut, .
     kerf : float
         The width of the saw cut, square to its line [mm].
 
-    Returns
-    -------
-    tuple of StickCut
-        The cuts.
-
-    Raises
-    ------
-    ZeroDivisionError
-        If a piece has no width.
-
-    Notes
-    -----
     Source: own derivation; along the stick a cut takes kerf / cos(mitre).
     """
     cuts: list[StickCut] = []
@@ -187,15 +166,6 @@ def same_sticks(sticks: Sequence[Stick]) -> tuple[tuple[Stick, ...], ...]:
     -------
     tuple of tuple of Stick
         One entry for each different stick, with all that are like it.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     alike: dict[tuple[object, ...], list[Stick]] = {}
     for stick in sticks:

@@ -1,7 +1,7 @@
 """Sticks: what to cut from each length of strip stock, and how many to buy.
 
-Comes in: parts and the stock. Goes out: each stick with its pieces, and a bound below which no
-plan can go. Refuses: a piece longer than any stick leaves to cut.
+Comes in: parts and the stock. Goes out: each stick with its pieces, and a bound below which no plan
+can go. Refuses: a piece longer than any stick leaves to cut.
 
 Parts of full width go to the solver of ``cutting``, which lets neighbours share a mitre cut and
 proves how near to the least possible its plan is; parts narrower than their strip come from
@@ -146,8 +146,6 @@ def plan_sticks(
     SawError
         If a piece is longer than any stick leaves to cut.
 
-    Notes
-    -----
     Source: see ``cutting`` and ``ripped``.
     """
     sticks: list[Stick] = []

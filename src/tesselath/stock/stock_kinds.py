@@ -1,8 +1,8 @@
 """Kinds of stick: what a strip of one wood and width can be cut from.
 
-Comes in: the stock as listed, the strip wanted. Goes out: offcuts; sticks of that width, else
-wider ones that are ripped to it, else strips off boards, each kind with its price; and the stock
-without what is used. Refuses: nothing; none where nothing listed can give the strip.
+Comes in: the stock as listed, the strip wanted. Goes out: offcuts; sticks of that width, else wider
+ones that are ripped to it, else strips off boards, each kind with its price; and the stock without
+what is used. None where nothing listed can give the strip.
 """
 
 from __future__ import annotations
@@ -44,29 +44,6 @@ def find_kinds(
 ) -> tuple[Kind, ...]:
     """Find what a strip of one wood and width is cut from.
 
-    Parameters
-    ----------
-    stock : Stock
-        The sticks and boards as listed.
-    wood : str
-        The wood.
-    width, thickness : float
-        The strip's finished size [mm].
-    detail : WoodDetail or None
-        What the design says of the wood, for its price.
-
-    Returns
-    -------
-    tuple of Kind
-        Long ones first, of each length the cheapest only.
-
-    Raises
-    ------
-    ZeroDivisionError
-        If strip and kerf are both 0.
-
-    Notes
-    -----
     Source: common practice.
     """
     kinds = [
@@ -87,26 +64,6 @@ def find_kinds(
 def find_offcuts(stock: Stock, wood: str, *, width: float, thickness: float) -> tuple[Kind, ...]:
     """Find the offcuts that may give a strip; they are used before anything is bought.
 
-    Parameters
-    ----------
-    stock : Stock
-        The offcuts as listed; one without a wood or a width serves any.
-    wood : str
-        The wood.
-    width, thickness : float
-        The strip's finished size [mm].
-
-    Returns
-    -------
-    tuple of Kind
-        The kinds of offcut there are any of.
-
-    Raises
-    ------
-    Nothing.
-
-    Notes
-    -----
     Source: common practice.
     """
     return tuple(
@@ -121,26 +78,6 @@ def find_offcuts(stock: Stock, wood: str, *, width: float, thickness: float) -> 
 def use_up(stock: Stock, kinds: Sequence[Kind], used: Sequence[int]) -> Stock:
     """Take what is cut for one wood and width off the stock, for the next.
 
-    Parameters
-    ----------
-    stock : Stock
-        The stock as it was.
-    kinds : sequence of Kind
-        The kinds that were cut.
-    used : sequence of int
-        How many sticks of each [count].
-
-    Returns
-    -------
-    Stock
-        The stock with smaller counts; what has no count stays.
-
-    Raises
-    ------
-    Nothing.
-
-    Notes
-    -----
     Source: arithmetic.
     """
     for kind, count in zip(kinds, used, strict=True):
@@ -169,33 +106,8 @@ def price_of(
 ) -> float | None:
     """Price one stick or board.
 
-    Parameters
-    ----------
-    price : float or None
-        What one unit costs; None when that is not known.
-    per : str or None
-        "stick", "foot", "metre", "board foot" or "cubic metre"; None for each.
-    length, width, thickness : float or None
-        Its size [mm].
-    rule : {"volume", "surface measure"}
-        How board feet are counted.
-
-    Returns
-    -------
-    float or None
-        The price, None when it cannot be told.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: identities.
 
-    Examples
-    --------
     >>> price_of(price=3.0, per="foot", length=8 * 304.8, width=None, thickness=None)
     24.0
     """

@@ -2,7 +2,7 @@
 
 Comes in: a plan. Goes out: the text of glue-up.csv: for each glue-up what to have at hand, where
 the batten and the first pair go, what to spread, each piece in its turn, what the tape must read
-with a blank for what it read, how long to hold. Refuses: nothing.
+with a blank for what it read, how long to hold.
 """
 
 from __future__ import annotations
@@ -30,23 +30,6 @@ _TEASPOON = 5.0
 def write_glue_up(plan: Plan) -> str:
     """Write the gluing order: one row a step.
 
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-
-    Returns
-    -------
-    str
-        The text of glue-up.csv.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: RFC 4180.
     """
     head = ["glue-up", "step", "do", "piece", "part", "row", "what", "planned", "within",
@@ -90,23 +73,6 @@ def _before(plan: Plan, glue_up: GlueUp) -> Sequence[list[object]]:
 def describe_check(check: Check) -> str:
     """Say what is measured.
 
-    Parameters
-    ----------
-    check : Check
-        The reading.
-
-    Returns
-    -------
-    str
-        The words, without the figure.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: own words.
 
     Examples
@@ -126,25 +92,11 @@ def describe_check(check: Check) -> str:
 def describe_batten(plan: Plan, batten: Batten) -> str:
     """Say where the batten goes.
 
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-    batten : Batten
-        The batten.
-
     Returns
     -------
     str
         The words, without the distance from the centre.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: own words.
     """
     x, y = ((a + b) / 2 for a, b in zip(batten.start, batten.end, strict=True))
@@ -161,25 +113,6 @@ def describe_batten(plan: Plan, batten: Batten) -> str:
 def describe_corners(plan: Plan, piece: Piece) -> str:
     """Say where the corners of a piece stand from the two centre lines.
 
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-    piece : Piece
-        The piece.
-
-    Returns
-    -------
-    str
-        The corners, counter-clockwise.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: own words.
     """
     corners = [_from_centre(plan, float(x), float(y)) for x, y in np.asarray(piece.outline)]
@@ -199,8 +132,6 @@ def show_glue(plan: Plan, grams: float) -> str:
 
     Parameters
     ----------
-    plan : Plan
-        The plan.
     grams : float
         The glue [g].
 
@@ -209,13 +140,6 @@ def show_glue(plan: Plan, grams: float) -> str:
     str
         The amount, up to the next 5 g.
 
-    Raises
-    ------
-    ValueError
-        If the amount is not finite.
-
-    Notes
-    -----
     Source: common practice (a teaspoon of glue is 5 g, a tablespoon three of them).
     """
     spoons = max(1, ceil(grams / _TEASPOON - 1e-6))

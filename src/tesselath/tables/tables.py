@@ -1,7 +1,7 @@
 """The tables for the bench, as CSV.
 
 Comes in: a plan. Goes out: the text of parts.csv, pieces.csv, setups.csv, sticks.csv and
-shopping.csv, with lengths to the maker's tape. Refuses: nothing.
+shopping.csv, with lengths to the maker's tape.
 
 Every mitre stands twice: from square (0 is a square cut), and as a saw reads that calls square 90.
 """
@@ -33,23 +33,6 @@ __all__ = [
 def write_parts(plan: Plan) -> str:
     """Write the cut list: one row a part.
 
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-
-    Returns
-    -------
-    str
-        The text of parts.csv.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: RFC 4180.
     """
     head = [
@@ -208,27 +191,7 @@ def _mark_out(mark: MarkOut, show: _Printer) -> str:
 
 
 def count_pieces(plan: Plan) -> str:
-    """Say how many pieces are to be cut, and of a refit how many there are in all.
-
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-
-    Returns
-    -------
-    str
-        The count: "227", or "111 of 227".
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Say how many pieces are to be cut, and of a refit how many there are in all."""
     cut = sum(piece.cut for piece in plan.pieces)
     return f"{len(plan.pieces) - cut} of {len(plan.pieces)}" if cut else str(len(plan.pieces))
 
@@ -236,27 +199,6 @@ def count_pieces(plan: Plan) -> str:
 def show_counted(marks: Iterable[str]) -> str:
     """Print marks in order with repeats counted.
 
-    Parameters
-    ----------
-    marks : iterable of str
-        The marks, in the order of the cuts.
-
-    Returns
-    -------
-    str
-        The marks.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: common practice.
-
-    Examples
-    --------
     >>> show_counted(["A", "A", "B", "A"])
     'A x2, B, A'
     """
@@ -270,33 +212,12 @@ def show_counted(marks: Iterable[str]) -> str:
 
 
 def write_csv(head: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
-    """Write a table as CSV.
+    r"""Write a table as CSV.
 
-    Parameters
-    ----------
-    head : sequence of str
-        The names of the columns.
-    rows : iterable of sequence
-        The rows.
-
-    Returns
-    -------
-    str
-        The text.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: RFC 4180.
 
-    Examples
-    --------
     >>> write_csv(["mark", "count"], [["A", 24]])
-    'mark,count\\r\\nA,24\\r\\n'
+    'mark,count\r\nA,24\r\n'
     """
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\r\n")

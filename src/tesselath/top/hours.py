@@ -1,7 +1,7 @@
 """Hours: what the work takes at a stated pace.
 
 Comes in: the design with its pace, and what is to be cut and glued. Goes out: hours by kind of
-work, and the days of gluing. Refuses: nothing.
+work, and the days of gluing.
 
 The pace is a careful amateur's; whoever is faster says so in the design.
 """
@@ -66,8 +66,6 @@ def reckon_hours(
         The settings of the saws.
     sticks, glue_ups : int
         How many [count].
-    frame_base : FrameBase
-        The frame and the base.
     area : float
         The area of the top, for levelling and finish [mm2].
 
@@ -76,13 +74,6 @@ def reckon_hours(
     Hours
         One row for each kind of work there is.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: common practice; each pace can be set in the design.
     """
     pace = design.pace

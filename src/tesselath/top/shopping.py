@@ -1,7 +1,7 @@
 """The shopping list: strips, wood for made-up parts, frame, base, glue, pins and finish.
 
-Comes in: the design, the parts and what to buy of each stick. Goes out: one row an item.
-Refuses: nothing; prices are given where the design gives them.
+Comes in: the design, the parts and what to buy of each stick. Goes out: one row an item. Prices are
+given where the design gives them.
 """
 
 from __future__ import annotations
@@ -51,8 +51,6 @@ def list_shopping(
 
     Parameters
     ----------
-    design : Design
-        The design.
     frame_base : FrameBase
         The frame and the base as planned.
     field : array (n, 2)
@@ -72,15 +70,6 @@ def list_shopping(
     -------
     tuple of ShoppingRow
         Strips first, then made-up wood, frame, base, glue, pins and finish.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: common practice.
     """
     rows = [
         ShoppingRow(
@@ -122,23 +111,6 @@ def list_shopping(
 def show_count(row: ShoppingRow) -> str:
     """Print how much to buy, with its unit.
 
-    Parameters
-    ----------
-    row : ShoppingRow
-        The row.
-
-    Returns
-    -------
-    str
-        The words.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: none needed.
 
     Examples

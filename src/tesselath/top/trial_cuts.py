@@ -1,7 +1,7 @@
 """Test cuts: what is cut and measured before the batch is cut.
 
 Comes in: the design, the parts, the pieces that are glued first. Goes out: test cuts, each with
-what it must measure and within what. Refuses: nothing.
+what it must measure and within what.
 
 An error too small to see in one piece is seen in several::
 
@@ -79,13 +79,6 @@ def plan_trial_cuts(
     tuple of TrialCut
         Widths, angles, lengths, and the first pieces laid dry.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: common practice; what they must measure within is the root sum square of the errors.
     """
     at_saw = [p for p in parts if p.strip_width is not None]
@@ -181,24 +174,8 @@ def say_trial_cut(trial: TrialCut, design: Design) -> str:
 
     Parameters
     ----------
-    trial : TrialCut
-        The test cut.
     design : Design
         The design: its tape and units.
-
-    Returns
-    -------
-    str
-        The sentence.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: common practice.
     """
     show = design.show
     marks = _listed(dict.fromkeys(trial.parts))

@@ -1,7 +1,6 @@
 """Balance: how a panel is kept flat, and how its wood is made ready.
 
-Comes in: a design and what the seasons do to it. Goes out: advice, a sentence or two each. Refuses:
-nothing.
+Comes in: a design and what the seasons do to it. Goes out: advice, a sentence or two each.
 """
 
 from __future__ import annotations
@@ -18,8 +17,6 @@ def balance_advice(design: Design, movement: Movement) -> tuple[str, ...]:
 
     Parameters
     ----------
-    design : Design
-        The design.
     movement : Movement
         What the seasons do to it.
 
@@ -28,13 +25,6 @@ def balance_advice(design: Design, movement: Movement) -> tuple[str, ...]:
     tuple of str
         Balance, acclimatising, and the grain of borders and frame.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: common practice; the cup is an estimate for two plates glued together.
     """
     advice = []

@@ -1,7 +1,6 @@
 """Cup: how far a panel bends whose strips dry on one face only.
 
 Comes in: the design, how much its field would shrink. Goes out: the rise of the middle [mm].
-Refuses: nothing.
 """
 
 from __future__ import annotations
@@ -23,27 +22,6 @@ def cup_of_panel(
 ) -> tuple[float | None, float]:
     """Estimate how far a panel without a backer cups when its strips dry.
 
-    Parameters
-    ----------
-    design : Design
-        The design: thickness of strips and base.
-    shrinks : (float, float)
-        What the free field would grow by, left to right and front to back [mm]; negative here.
-    size : (float, float)
-        The field [mm].
-
-    Returns
-    -------
-    (float or None, float)
-        The rise and over what length [mm]; None where the base's thickness is not known.
-
-    Raises
-    ------
-    ZeroDivisionError
-        If the field has no size.
-
-    Notes
-    -----
     Source: Timoshenko, Analysis of bi-metal thermostats (1925), for two plates glued together; the
     stiffness across the grain makes it an estimate.
     """

@@ -1,7 +1,7 @@
 """Lumber: what a board or a sheet measures that is sold under a rounder name.
 
 Comes in: a size as a design gives it. Goes out: what is sold under that name and what it measures.
-Refuses: nothing. The table lies in lumber.csv beside this module.
+The table lies in lumber.csv beside this module.
 """
 
 from __future__ import annotations
@@ -53,13 +53,6 @@ def known_sizes() -> tuple[SoldSize, ...]:
     tuple of SoldSize
         In the order of the table.
 
-    Raises
-    ------
-    OSError
-        If the package's table is missing.
-
-    Notes
-    -----
     Source: named beside each size.
     """
     with (Path(__file__).parent / "lumber.csv").open(encoding="utf-8", newline="") as table:
@@ -94,13 +87,6 @@ def sold_as(
     SoldSize or None
         What measures less than it is called; None where the size is no such name.
 
-    Raises
-    ------
-    OSError
-        If the package's table is missing.
-
-    Notes
-    -----
     Source: as for `known_sizes`.
 
     Examples

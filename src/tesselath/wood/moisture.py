@@ -39,29 +39,8 @@ class Seasons:
 def equilibrium_moisture(temperature: float, humidity: float) -> float:
     """Say how moist wood becomes in the air of a room.
 
-    Parameters
-    ----------
-    temperature : float
-        Of the air [degrees Celsius].
-    humidity : float
-        Relative, as a share from 0 to under 1.
-
-    Returns
-    -------
-    float
-        Moisture [percent of ovendry mass].
-
-    Raises
-    ------
-    ValueError
-        If the humidity is not a share.
-
-    Notes
-    -----
     Source: USDA Forest Products Laboratory, Wood Handbook, FPL-GTR-190 (2010), chapter 4.
 
-    Examples
-    --------
     >>> round(equilibrium_moisture(20.0, 0.5), 2)
     9.27
     """
@@ -80,27 +59,8 @@ def equilibrium_moisture(temperature: float, humidity: float) -> float:
 def moisture_of(air: Mapping[str, float]) -> float:
     """Give the moisture of wood in the air that a design describes.
 
-    Parameters
-    ----------
-    air : mapping of str to float
-        "moisture" [percent], or "temperature" [degrees Celsius] and "humidity" [percent].
-
-    Returns
-    -------
-    float
-        Moisture [percent].
-
-    Raises
-    ------
-    KeyError
-        If it holds neither.
-
-    Notes
-    -----
     Source: as for `equilibrium_moisture`.
 
-    Examples
-    --------
     >>> moisture_of({"moisture": 8.0}), round(moisture_of({"temperature": 21.1, "humidity": 30}), 2)
     (8.0, 6.17)
     """
@@ -122,13 +82,6 @@ def find_seasons(design: Design) -> Seasons:
     Seasons
         The moistures [percent].
 
-    Raises
-    ------
-    KeyError
-        If the room's air is not described.
-
-    Notes
-    -----
     Source: as for `equilibrium_moisture`.
     """
     room = design.room
@@ -141,32 +94,9 @@ def change_share(
 ) -> float:
     """Say by what share a size changes between two moistures.
 
-    Parameters
-    ----------
-    start, end : float
-        Moisture before and after [percent]; over 30 counts as 30.
-    coefficient : float or None
-        Dimensional-change coefficient [per percent].
-    shrinkage : float or None
-        Green to ovendry [percent]; without it the coefficient stands for the whole range.
-
-    Returns
-    -------
-    float
-        The change as a share of the size at ``start``, less than 0 where it shrinks.
-
-    Raises
-    ------
-    ValueError
-        If neither figure is known.
-
-    Notes
-    -----
     Source: Wood Handbook, FPL-GTR-190 (2010), chapter 13: C (MF - MI) from 6 to 14 percent; else
     (MF - MI) / (30 (100)/S - 30 + MI).
 
-    Examples
-    --------
     White fir 232 mm wide, from 8 to 11 percent (the handbook's example) grows by 1.7 mm:
 
     >>> round(232 * change_share(8, 11, coefficient=0.00245), 1)

@@ -1,8 +1,7 @@
 """Movement: what the seasons do to a strip, to a row of them, to the field and to the frame.
 
 Comes in: the design, its pieces, the outlines of opening and field. Goes out: changes in mm from
-the dry to the humid season, and a verdict. Refuses: nothing; the plan refuses a solid slab in a
-fixed frame.
+the dry to the humid season, and a verdict. The plan refuses a solid slab in a fixed frame.
 
 Wood moves across its grain and next to nothing along it. Strips glued on plywood cannot move as a
 whole: the field follows the sheet, each strip pulls at its glue, and the joints open a little::
@@ -144,13 +143,6 @@ def plan_movement(
     Movement
         The changes [mm].
 
-    Raises
-    ------
-    ValueError
-        If there are no pieces.
-
-    Notes
-    -----
     Source: Wood Handbook, FPL-GTR-190 (2010), chapters 4 and 13, for the change of free wood. What
     glued strips do is an own estimate: their shear gives way over one thickness from each edge.
     """
@@ -212,13 +204,6 @@ def strip_direction(design: Design, wood: str) -> str:
         "tangential" of flat-sawn strips; "radial" of quarter-sawn ones, and of strips sliced off
         the edge of a flat-sawn board, whose thickness becomes their width.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: common practice.
     """
     detail = design.woods.get(wood)
@@ -234,8 +219,6 @@ def wood_share(wood: Wood, direction: str, start: float, end: float) -> float:
 
     Parameters
     ----------
-    wood : Wood
-        The wood.
     direction : str
         "tangential", or "radial"; where that figure is not known the tangential one stands for it.
     start, end : float
@@ -246,13 +229,6 @@ def wood_share(wood: Wood, direction: str, start: float, end: float) -> float:
     float
         The growth as a share of the size at ``start``.
 
-    Raises
-    ------
-    ValueError
-        If the wood has no figure at all.
-
-    Notes
-    -----
     Source: Wood Handbook, FPL-GTR-190 (2010), chapter 13.
     """
     if wood.coefficient(direction) is None:

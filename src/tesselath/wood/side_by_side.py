@@ -1,6 +1,6 @@
 """Strips side by side: the longest run of them whose grain lies one way.
 
-Comes in: pieces. Goes out: the run, strip by strip. Refuses: nothing.
+Comes in: pieces. Goes out: the run, strip by strip.
 
 Movement adds up over such a run, and over nothing else: where the grain turns, it starts anew::
 
@@ -38,27 +38,7 @@ class Run:
 
 
 def longest_run(pieces: Sequence[Piece]) -> Run:
-    """Find the longest run of strips side by side.
-
-    Parameters
-    ----------
-    pieces : sequence of Piece
-        The pieces as they lie.
-
-    Returns
-    -------
-    Run
-        The strips across the run.
-
-    Raises
-    ------
-    ValueError
-        If there are no pieces.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Find the longest run of strips side by side."""
     best = Run((), 0.0)
     ways: dict[float, list[Piece]] = {}
     for piece in pieces:

@@ -1,7 +1,7 @@
 """Thickness: strips and glue against the recess, and the frame against the base.
 
 Comes in: a design. Goes out: how far the strips stand proud of the frame or lie below it, and
-whether the frame hides the base's edge. Refuses: nothing.
+whether the frame hides the base's edge.
 
 ::
 
@@ -66,13 +66,6 @@ def stack_up(design: Design) -> Stack:
     Stack
         The thicknesses [mm].
 
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: own derivation; 1/32 in is what makers still sand off.
     """
     strips, frame, base = design.strips.thickness, design.frame, design.base

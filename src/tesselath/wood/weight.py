@@ -1,7 +1,7 @@
 """Weight: what the finished top weighs, so that it can be carried and hung.
 
 Comes in: the design, its pieces, the frame and the base. Goes out: kilograms, and what could not be
-weighed. Refuses: nothing.
+weighed.
 """
 
 from __future__ import annotations
@@ -43,8 +43,6 @@ def weigh_top(design: Design, *, pieces: Sequence[Piece], frame_base: FrameBase)
 
     Parameters
     ----------
-    design : Design
-        The design.
     pieces : sequence of Piece
         The pieces as they lie finished.
     frame_base : FrameBase
@@ -55,13 +53,6 @@ def weigh_top(design: Design, *, pieces: Sequence[Piece], frame_base: FrameBase)
     Weight
         The weight at the moisture it is made at [kg].
 
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: volume times density; densities from the Wood Handbook's specific gravities.
     """
     moisture = find_seasons(design).made
@@ -95,30 +86,9 @@ def weigh_top(design: Design, *, pieces: Sequence[Piece], frame_base: FrameBase)
 def density_of(wood: Wood, moisture: float) -> float | None:
     """Give the density of a wood.
 
-    Parameters
-    ----------
-    wood : Wood
-        The wood.
-    moisture : float
-        Its moisture [percent].
-
-    Returns
-    -------
-    float or None
-        Density [kg/m3]; None where its specific gravity is not known.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: Wood Handbook, FPL-GTR-190 (2010), chapter 4: 1000 G (1 + M/100), with G at 12 percent;
     between 6 and 14 percent the change of G is left out.
 
-    Examples
-    --------
     >>> from tesselath.wood.woods import find_wood
     >>> round(density_of(find_wood("cherry"), 12.0))
     560
@@ -128,33 +98,24 @@ def density_of(wood: Wood, moisture: float) -> float | None:
 
 
 def describe_weight(design: Design, weight: Weight) -> str:
-    """Say what the finished top weighs.
+    r"""Say what the finished top weighs.
 
     Parameters
     ----------
     design : Design
         The design, for its units.
-    weight : Weight
-        The weight.
 
     Returns
     -------
     str
         Pounds or kilograms, and what is left out.
 
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: one pound is exactly 0.45359237 kg.
 
     Examples
     --------
     >>> from tesselath.design import parse_design
-    >>> text = '[opening]\\nwidth = "9"\\ndepth = "9"\\n[field]\\npattern = "stair"'
+    >>> text = '[opening]\nwidth = "9"\ndepth = "9"\n[field]\npattern = "stair"'
     >>> design = parse_design(text, file_name="top.toml", beside=None)
     >>> describe_weight(design, Weight({"walnut": 2.0}, 0.0, 0.0, ("the base",)))
     'the finished top weighs about 4.4 lb without the base'

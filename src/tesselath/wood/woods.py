@@ -1,8 +1,8 @@
 """Woods: what is known of each, how much it moves and what it weighs.
 
 Comes in: a name as makers say it, or a design's wood with what the design says of it. Goes out: the
-wood, each figure with its confidence and source. Refuses: nothing; a wood that is not known is
-None, or an average one where a figure is needed.
+wood, each figure with its confidence and source. A wood that is not known is None, or an average
+one where a figure is needed.
 
 The table lies in woods.csv beside this module. A figure is "read" in the source named or in a
 faithful copy of it, "recalled" from memory, "given" by the design, or "derived" from another.
@@ -89,15 +89,6 @@ def find_wood(name: str) -> Wood | None:
     Wood or None
         The wood; None if it is not in the table.
 
-    Raises
-    ------
-    OSError
-        If the package's table is missing.
-
-    Notes
-    -----
-    Source: own derivation.
-
     Examples
     --------
     >>> find_wood("black cherry").name, find_wood("Hard-Maple").name, find_wood("balsa")
@@ -127,13 +118,6 @@ def known_woods() -> tuple[Wood, ...]:
     tuple of Wood
         Hardwoods, softwoods and imported ones together, sorted by name.
 
-    Raises
-    ------
-    OSError
-        If the package's table is missing.
-
-    Notes
-    -----
     Source: named beside each figure.
 
     Examples
@@ -161,13 +145,6 @@ def wood_of(design: Design, name: str) -> tuple[Wood, bool]:
     (Wood, bool)
         The wood, and whether it is known; else it is an average hardwood.
 
-    Raises
-    ------
-    OSError
-        If the package's table is missing.
-
-    Notes
-    -----
     Source: a coefficient that only a shrinkage S [percent] is given for is s/(1 - 20 s) with
     s = S/100/30, which reproduces the handbook's own table from its shrinkages.
     """
@@ -200,28 +177,9 @@ def wood_of(design: Design, name: str) -> tuple[Wood, bool]:
 def coefficient_of(shrinkage: float) -> float:
     """Reckon a dimensional-change coefficient from a total shrinkage.
 
-    Parameters
-    ----------
-    shrinkage : float
-        Green to ovendry [percent].
-
-    Returns
-    -------
-    float
-        The change of a size for one percent of moisture, as a share of it.
-
-    Raises
-    ------
-    ZeroDivisionError
-        If the shrinkage is 150 percent.
-
-    Notes
-    -----
     Source: Wood Handbook, FPL-GTR-190 (2010), chapter 13: shrinkage is taken as even from
     30 percent down and referred to the size at 10 percent.
 
-    Examples
-    --------
     >>> round(coefficient_of(7.1), 5)
     0.00248
     """

@@ -1,7 +1,7 @@
 """Already cut: lays what is left round the pieces that are cut already.
 
 Comes in: the zones as they would be laid anew, and the pieces cut. Goes out: the zones with only
-what is still to be cut, by how much cut pieces fall short, and what stays open. Refuses: nothing.
+what is still to be cut, by how much cut pieces fall short, and what stays open.
 
 A strip whose place is taken is not cut again; one that a cut piece only reaches into loses what
 lies under it::
@@ -123,15 +123,6 @@ def lay_round(
     -------
     LaidRound
         What is still to be cut.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     found = _Found(np.array([shapely.Polygon(outline) for outline in earlier]), {}, [])
     laid = tuple(_lay_zone(zone, cut, gap, found) for zone in zones)

@@ -42,8 +42,6 @@ def work_out(design: Design, opening: Outline, order: str, *, effort: float) -> 
 
     Parameters
     ----------
-    design : Design
-        The checked design.
     opening : array (n, 2)
         The clear area inside the frame [mm].
     order : {"let in", "trim", "lap"}
@@ -51,19 +49,10 @@ def work_out(design: Design, opening: Outline, order: str, *, effort: float) -> 
     effort : float
         The budget of the search for the fewest sticks, for each wood and width [steps, billions].
 
-    Returns
-    -------
-    Work
-        What it comes to.
-
     Raises
     ------
     DesignError, PatternError, SawError
         If the top cannot be made as asked.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     design = _in_order(design, order)
     field = field_outline(design, opening, order)
@@ -107,15 +96,6 @@ def deal_and_group(
     pieces, parts and int
         The pieces with their marks, the parts, and how many pairs of one wood of a mixed lot lie
         side by side [count].
-
-    Raises
-    ------
-    ValueError
-        If a piece has no area.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     lots = {tone: lot for tone, lot in design.tones.items() if isinstance(lot, MixedLot)}
     dealt, alike = deal_woods(loose, lots, gap=design.strips.gap)
@@ -155,19 +135,10 @@ def cut_from_sticks(
     effort : float
         The budget of the search for the fewest sticks, for each wood and width [steps, billions].
 
-    Returns
-    -------
-    Work
-        All of it together.
-
     Raises
     ------
     SawError
         If a piece is longer than any stick leaves to cut.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     sticks = plan_sticks(
         parts, design.stock, faces=design.strips.faces, holding=design.saw.holding,

@@ -63,8 +63,6 @@ def draw_at_saw(plan: Plan, setup: Setup) -> Sheet:
 
     Parameters
     ----------
-    plan : Plan
-        The plan.
     setup : Setup
         One of its set-ups, at the mitre saw.
 
@@ -74,13 +72,6 @@ def draw_at_saw(plan: Plan, setup: Setup) -> Sheet:
         The picture, 118 mm wide. Roles "fence", "stop", "piece", "stick", "waste", "kerf",
         "blade", "end-line", "handle" and "handling" name what is what.
 
-    Raises
-    ------
-    StopIteration
-        If the set-up is not the plan's.
-
-    Notes
-    -----
     Source: common practice; the lean of a cut follows the handle: to the right like a backslash.
     """
     part = plan.part(setup.parts[0])

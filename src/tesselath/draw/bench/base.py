@@ -59,10 +59,6 @@ def draw_base_lines(plan: Plan, base: BasePanel, *, width: float, height: float)
 
     Parameters
     ----------
-    plan : Plan
-        The plan.
-    base : BasePanel
-        Its base.
     width, height : float
         The room there is [mm].
 
@@ -70,15 +66,6 @@ def draw_base_lines(plan: Plan, base: BasePanel, *, width: float, height: float)
     -------
     Sheet
         The picture, at a scale that fits; roles "base", "base-line", "join" and "ordinate".
-
-    Raises
-    ------
-    ZeroDivisionError
-        If the base has no size.
-
-    Notes
-    -----
-    Source: common practice.
     """
     lines = plan.frame_base.lines
     across = _marks(plan, lines, "across", base.cut[0])
@@ -170,10 +157,6 @@ def draw_sheets(plan: Plan, base: BasePanel, *, width: float, height: float) -> 
 
     Parameters
     ----------
-    plan : Plan
-        The plan.
-    base : BasePanel
-        Its base.
     width, height : float
         The room there is [mm].
 
@@ -181,15 +164,6 @@ def draw_sheets(plan: Plan, base: BasePanel, *, width: float, height: float) -> 
     -------
     Sheet
         The picture; roles "sheet", "part" and "left-over".
-
-    Raises
-    ------
-    ZeroDivisionError
-        If a sheet has no size.
-
-    Notes
-    -----
-    Source: common practice.
     """
     cut, show = base.sheets, plan.design.show_plain
     groups: list[tuple[list[SheetPart], list[int]]] = []

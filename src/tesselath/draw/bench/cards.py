@@ -1,6 +1,6 @@
 """Part cards: one for each part, to lie in its tray.
 
-Comes in: a plan. Goes out: pages of cards at full size. Refuses: nothing.
+Comes in: a plan. Goes out: pages of cards at full size.
 
 Each card has the part's outline to lay a piece on, with its mark, its count, its tray and how it
 is cut. The two hands of a part share a card, side by side: that is where a mirror image shows::
@@ -66,23 +66,6 @@ _HANDLING = {
 def draw_cards(plan: Plan) -> tuple[Sheet, ...]:
     """Draw one card a part, several on a page.
 
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-
-    Returns
-    -------
-    tuple of Sheet
-        The pages, true to size.
-
-    Raises
-    ------
-    ValueError
-        If a part has no area.
-
-    Notes
-    -----
     Source: common practice (a piece is checked by laying it on its outline).
     """
     page = page_for(plan.design)

@@ -1,8 +1,8 @@
 """A part at full size: an outline to lay a piece on, with its measures where they belong.
 
 Comes in: a part as it lies at the saw, the room at hand. Goes out: items and the room they take.
-Refuses: nothing; what is too long is broken in the middle, what is too wide is drawn smaller
-and says so, and what is tiny is drawn again many times as large, to be read.
+What is too long is broken in the middle, what is too wide is drawn smaller and says so, and what is
+tiny is drawn again many times as large, to be read.
 
 Fence edge above, show face up, the grain's arrow to the stop end::
 
@@ -72,29 +72,6 @@ class Drawn:
 def draw_full_size(part: Part, *, room: tuple[float, float], tape: Tape, tint: str) -> Drawn:
     """Draw a part at full size.
 
-    Parameters
-    ----------
-    part : Part
-        The part.
-    room : (float, float)
-        The width and height at hand [mm].
-    tape : Tape
-        How lengths are printed.
-    tint : str
-        The colour of its wood on paper.
-
-    Returns
-    -------
-    Drawn
-        The drawing.
-
-    Raises
-    ------
-    ValueError
-        If the part has no area.
-
-    Notes
-    -----
     Source: common practice; a break in a drawing keeps both ends true to size.
     """
     shape = np.asarray(part.shape, dtype=float)

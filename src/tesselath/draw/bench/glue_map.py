@@ -1,7 +1,6 @@
 """The map of one glue-up: what lies already, what is laid now and in which order, what is not yet.
 
 Comes in: a plan and one of its glue-ups. Goes out: a sheet, as large as the page allows.
-Refuses: nothing.
 
 Done is grey, now is white in a thick line, not yet a hairline. A piece that is laid now carries its
 part, its number and, in a black disc, its turn. A long row is drawn in two or more parts under each
@@ -83,8 +82,6 @@ def draw_glue_map(plan: Plan, glue_up: GlueUp, *, width: float, height: float) -
 
     Parameters
     ----------
-    plan : Plan
-        The plan.
     glue_up : GlueUp
         One of its glue-ups.
     width, height : float
@@ -95,15 +92,6 @@ def draw_glue_map(plan: Plan, glue_up: GlueUp, *, width: float, height: float) -
     Sheet
         The map, FRONT at its foot; roles "done", "now", "later", "batten", "pin", "turn",
         "piece-number" and "part-letter" name what is what.
-
-    Raises
-    ------
-    ValueError
-        If a piece has no area.
-
-    Notes
-    -----
-    Source: common practice.
     """
     parts, scale = _split(plan, glue_up, width, height)
     now = [piece for piece in plan.pieces if piece.number in set(glue_up.numbers)]

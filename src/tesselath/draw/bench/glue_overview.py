@@ -70,8 +70,6 @@ def draw_glue_overview(
 
     Parameters
     ----------
-    plan : Plan
-        The plan.
     glue_up : GlueUp
         One of its glue-ups.
     width, height : float
@@ -83,15 +81,6 @@ def draw_glue_overview(
     -------
     Sheet
         The picture; roles "done", "now" and "way".
-
-    Raises
-    ------
-    ValueError
-        If the top has no size.
-
-    Notes
-    -----
-    Source: common practice.
     """
     frame = plan.design.frame
     outer = plan.opening
@@ -173,8 +162,6 @@ def pair_corners(plan: Plan, glue_up: GlueUp) -> list[tuple[float, float]]:
 
     Parameters
     ----------
-    plan : Plan
-        The plan.
     glue_up : GlueUp
         A glue-up that has a first pair.
 
@@ -182,15 +169,6 @@ def pair_corners(plan: Plan, glue_up: GlueUp) -> list[tuple[float, float]]:
     -------
     list of (x, y)
         The corners, from the centre lines [mm].
-
-    Raises
-    ------
-    IndexError
-        If it has none.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     found: list[tuple[float, float]] = []
     for piece in _pair(plan, glue_up):
@@ -217,8 +195,6 @@ def draw_first_pair(plan: Plan, glue_up: GlueUp, *, width: float, height: float)
 
     Parameters
     ----------
-    plan : Plan
-        The plan.
     glue_up : GlueUp
         A glue-up that has a first pair.
     width, height : float
@@ -228,15 +204,6 @@ def draw_first_pair(plan: Plan, glue_up: GlueUp, *, width: float, height: float)
     -------
     Sheet
         The picture; roles "now", "corner" and "centre-line".
-
-    Raises
-    ------
-    IndexError
-        If there is no pair.
-
-    Notes
-    -----
-    Source: common practice.
     """
     pair, corners = _pair(plan, glue_up), pair_corners(plan, glue_up)
     points = np.array([*corners, (0.0, 0.0)])

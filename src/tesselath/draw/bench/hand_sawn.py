@@ -1,6 +1,6 @@
 """By hand: a part that is marked on its square blank, for the hand saw and the shooting board.
 
-Comes in: a plan and a part. Goes out: a small sheet. Refuses: nothing.
+Comes in: a plan and a part. Goes out: a small sheet.
 
 The blank lies as at the saw, fence edge on top; every corner that is not the blank's own is
 numbered and listed by its way from the stop end and from the fence edge.
@@ -45,8 +45,6 @@ def draw_hand_sawn(plan: Plan, part: Part) -> Sheet:
 
     Parameters
     ----------
-    plan : Plan
-        The plan.
     part : Part
         A part whose handling is "mark and hand saw".
 
@@ -55,15 +53,6 @@ def draw_hand_sawn(plan: Plan, part: Part) -> Sheet:
     Sheet
         Its blank, the waste hatched, each corner with its place from the stop end and the
         fence edge.
-
-    Raises
-    ------
-    ValueError
-        If the part has no area.
-
-    Notes
-    -----
-    Source: common practice.
     """
     design = plan.design
     wide, high = part.overall, part.stick_width

@@ -44,8 +44,6 @@ def draw_members(plan: Plan, *, width: float, height: float) -> Sheet:
 
     Parameters
     ----------
-    plan : Plan
-        The plan.
     width, height : float
         The room there is [mm].
 
@@ -53,15 +51,6 @@ def draw_members(plan: Plan, *, width: float, height: float) -> Sheet:
     -------
     Sheet
         The picture; all members to one scale, roles "member" and "dimension".
-
-    Raises
-    ------
-    ValueError
-        If the frame has no member of straight sides.
-
-    Notes
-    -----
-    Source: common practice.
     """
     groups = [g for g in group_members(plan.frame_base.members) if not g[1].shaped]
     longest = max(member.long_point for _, member, _ in groups)

@@ -1,7 +1,7 @@
 """Ordinates: measures of many lines from one zero, spread so that none covers another.
 
-Comes in: where the lines lie along an edge and what is written at them. Goes out: items of a
-sheet, and how far they reach. Refuses: nothing.
+Comes in: where the lines lie along an edge and what is written at them. Goes out: items of a sheet,
+and how far they reach.
 
 Each line goes on outside the edge, bends to where there is room, and carries its measure::
 
@@ -28,29 +28,6 @@ def draw_ordinates(
 ) -> tuple[tuple[Item, ...], float]:
     """Write measures beside the lines that run to an edge.
 
-    Parameters
-    ----------
-    side : {"left", "bottom"}
-        The edge; at the bottom the words are turned and read from the right.
-    marks : sequence of (float, str)
-        Where each line lies along the edge, in rising order, and its words [mm].
-    edge : float
-        Where the edge lies [mm].
-    cap : float
-        The height of the capitals [mm].
-
-    Returns
-    -------
-    items, depth
-        Leaders and words, and how far they reach outward from the edge [mm].
-
-    Raises
-    ------
-    KeyError
-        If the side is another.
-
-    Notes
-    -----
     Source: common practice of ordinate dimensions.
     """
     upright = {"left": False, "bottom": True}[side]
@@ -77,30 +54,9 @@ def draw_ordinates(
 def spread(places: Sequence[float], least: float) -> list[float]:
     """Move places apart, as little as can be, until neighbours are at least so far apart.
 
-    Parameters
-    ----------
-    places : sequence of float
-        Places in rising order [mm].
-    least : float
-        The least distance of neighbours [mm].
-
-    Returns
-    -------
-    list of float
-        The places, moved.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     The sum of the squares of the moves is the least there is. Source: pool-adjacent-violators
     algorithm (Ayer et al., 1955), on the places less n times the distance.
 
-    Examples
-    --------
     >>> spread([0.0, 1.0, 10.0], 3.0)
     [-1.0, 2.0, 10.0]
     """

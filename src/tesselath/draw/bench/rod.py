@@ -1,6 +1,6 @@
 """The story stick: every line of the top at full size, on strips to glue end to end.
 
-Comes in: a plan. Goes out: pages of strips, true to size. Refuses: nothing.
+Comes in: a plan. Goes out: pages of strips, true to size.
 
 One stick lies across, from left to right, one away, from front to back. Both are measured from
 one zero, the centre line, so that no error adds up from mark to mark. A strip is cut out along
@@ -71,23 +71,11 @@ _NAMES = (("ACROSS", "LEFT", "RIGHT"), ("AWAY", "FRONT", "BACK"))
 def draw_rods(plan: Plan) -> tuple[Sheet, ...]:
     """Draw the story stick both ways.
 
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-
     Returns
     -------
     tuple of Sheet
         The pages, true to size; as many strips on each as go on it.
 
-    Raises
-    ------
-    KeyError
-        If the paper is not known.
-
-    Notes
-    -----
     Source: common practice: a setting-out rod carries every line at full size and replaces
     measuring.
     """

@@ -1,6 +1,6 @@
 """The view of a saw: where stop, blade, strip and handle lie in the picture of a set-up.
 
-Comes in: a set-up and its part. Goes out: measures of the picture [mm]. Refuses: nothing.
+Comes in: a set-up and its part. Goes out: measures of the picture [mm].
 
 u runs from the stop outward along the fence, y towards the fence, 0 on its face; for a stop at
 the right u runs to the left. A piece too long for the picture loses its middle::
@@ -86,8 +86,6 @@ class SawView:
 def shown_scale(strip_width: float, steepest: float) -> float:
     """Give the scale of the picture for a strip [mm] and the steepest of its cuts [degrees].
 
-    Examples
-    --------
     >>> shown_scale(26.0, 45.0)
     0.5
     """

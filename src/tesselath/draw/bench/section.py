@@ -1,7 +1,7 @@
 """The section: frame, base and strips cut through at the edge of the top.
 
-Comes in: a plan with a frame or a base. Goes out: a sheet, at full size where that fits.
-Refuses: nothing; what the design leaves open is drawn without a measure::
+Comes in: a plan with a frame or a base. Goes out: a sheet, at full size where that fits. What the
+design leaves open is drawn without a measure::
 
       frame     strips                    frame
      +-----+  ____________               +-----+____________
@@ -70,8 +70,6 @@ def draw_section(plan: Plan, *, width: float, height: float) -> Sheet:
 
     Parameters
     ----------
-    plan : Plan
-        The plan.
     width, height : float
         The room there is [mm].
 
@@ -79,15 +77,6 @@ def draw_section(plan: Plan, *, width: float, height: float) -> Sheet:
     -------
     Sheet
         The picture, at full size or smaller; roles "frame", "base" and "strip".
-
-    Raises
-    ------
-    ZeroDivisionError
-        If there is no room.
-
-    Notes
-    -----
-    Source: common practice.
     """
     cut = _measure(plan)
     words = _words(plan, cut)

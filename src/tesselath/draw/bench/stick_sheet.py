@@ -1,7 +1,6 @@
 """The stick diagram: each different stick, cut by cut.
 
 Comes in: a plan. Goes out: a sheet, or a block for each different stick that a page can hold.
-Refuses: nothing.
 
 Always the same picture: show face up, the fence above as a thick line, the stop at the left.
 Lengths are to scale, widths are not, so that slanted cuts look steeper than they are::
@@ -71,24 +70,10 @@ _ROWS, _ROW = 3, 3.6
 def draw_sticks(plan: Plan) -> Sheet:
     """Draw every different stick of a plan.
 
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-
     Returns
     -------
     Sheet
         The sheet, as high as it needs to be.
-
-    Raises
-    ------
-    KeyError
-        If a stick holds a part that the plan does not know.
-
-    Notes
-    -----
-    Source: common practice.
     """
     pens = pens_for(_WIDTH)
     items: list[Item] = []
@@ -110,8 +95,6 @@ def stick_bars(plan: Plan, *, width: float) -> tuple[Block, ...]:
 
     Parameters
     ----------
-    plan : Plan
-        The plan.
     width : float
         The room from left to right [mm]; the longest stick fills it.
 
@@ -119,15 +102,6 @@ def stick_bars(plan: Plan, *, width: float) -> tuple[Block, ...]:
     -------
     tuple of Block
         The blocks, in the order of the sticks' names; none where nothing is cut from sticks.
-
-    Raises
-    ------
-    KeyError
-        If a stick holds a part that the plan does not know.
-
-    Notes
-    -----
-    Source: common practice.
     """
     if not plan.sticks:
         return ()

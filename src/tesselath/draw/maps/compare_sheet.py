@@ -1,6 +1,6 @@
 """Two tops in one picture, at one scale, with their figures under them.
 
-Comes in: the tables of two plans (``plan.json``). Goes out: a sheet. Refuses: nothing.
+Comes in: the tables of two plans (``plan.json``). Goes out: a sheet.
 
 Wide tops stand one above the other, others side by side. Where most pieces of the two are the
 same, those that are not are outlined::
@@ -72,18 +72,6 @@ def draw_comparison(before: Tables, after: Tables, *, names: tuple[str, str]) ->
     names : tuple of str
         What the two are called under their pictures.
 
-    Returns
-    -------
-    Sheet
-        The picture.
-
-    Raises
-    ------
-    KeyError
-        If a table is no plan.
-
-    Notes
-    -----
     Source: own choice.
     """
     sheets = [draw_top(top_of(tables)) for tables in (before, after)]
@@ -124,27 +112,7 @@ def draw_comparison(before: Tables, after: Tables, *, names: tuple[str, str]) ->
 
 
 def top_of(tables: Tables) -> Top:
-    """Gather what is seen of a plan from its tables.
-
-    Parameters
-    ----------
-    tables : mapping
-        The contents of plan.json.
-
-    Returns
-    -------
-    Top
-        The top as it will look.
-
-    Raises
-    ------
-    KeyError
-        If the table is no plan.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Gather what is seen of a plan from its tables."""
     looks: Mapping[str, Any] = tables.get("looks", {})
     frame = looks.get("frame")
     return Top(

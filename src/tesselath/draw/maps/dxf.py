@@ -1,7 +1,7 @@
 """Writes the map as DXF, for drawing programs and for machines that follow outlines.
 
-Comes in: a plan. Goes out: the text of a DXF file, release 2000, at true scale in the design's
-own units; the same text for the same plan. Refuses: nothing.
+Comes in: a plan. Goes out: the text of a DXF file, release 2000, at true scale in the design's own
+units; the same text for the same plan.
 
 The pieces, and nothing else, are closed polylines, each on the layer of its wood; what stands
 round them is made of single lines, so that a machine told to follow closed outlines cuts pieces
@@ -46,23 +46,6 @@ _WIDER = 0.62
 def write_dxf(plan: Plan) -> str:
     """Write the map as DXF.
 
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-
-    Returns
-    -------
-    str
-        The file's text.
-
-    Raises
-    ------
-    KeyError
-        If the units are unknown.
-
-    Notes
-    -----
     Source: DXF reference, release 2000: $INSUNITS is 1 for inches, 4 for millimetres.
     """
     from ezdxf.filemanagement import new

@@ -60,8 +60,6 @@ def draw_fault(fault: TilingFault, *, title: str) -> Sheet:
     ----------
     fault : TilingFault
         A fault with a place.
-    title : str
-        The pattern's title.
 
     Returns
     -------
@@ -73,8 +71,6 @@ def draw_fault(fault: TilingFault, *, title: str) -> Sheet:
     ValueError
         If the fault has no place.
 
-    Notes
-    -----
     Source: common practice of technical drawing.
     """
     if fault.at is None or not may_be_drawn(fault):

@@ -1,7 +1,7 @@
 """Figure: the streaks of the grain, as the finished wood shows them.
 
-Comes in: outlines with their grain. Goes out: fine lines along each piece, dark and light,
-always the same for the same piece. Refuses: nothing; a piece without room gets none.
+Comes in: outlines with their grain. Goes out: fine lines along each piece, dark and light, always
+the same for the same piece. A piece without room gets none.
 
 Chance here is whole-number arithmetic, so that a picture is the same on every machine::
 
@@ -28,29 +28,8 @@ _POINTS = np.linspace(0.0, 1.0, 7)
 def chance(number: int, draw: int = 0) -> float:
     """Give a number from 0 to under 1 that looks like chance and never changes.
 
-    Parameters
-    ----------
-    number : int
-        Which piece.
-    draw : int
-        Which throw for that piece.
-
-    Returns
-    -------
-    float
-        From 0 to under 1.
-
-    Raises
-    ------
-    TypeError
-        If the numbers are not numbers.
-
-    Notes
-    -----
     Source: the closing steps of MurmurHash3 (A. Appleby, public domain), from memory.
 
-    Examples
-    --------
     >>> [round(chance(number), 2) for number in (1, 2, 3)] == [round(chance(1), 2)] * 3
     False
     >>> 0.0 <= chance(17, 4) < 1.0
@@ -67,33 +46,6 @@ def draw_figure(
 ) -> list[tuple[NDArray[np.float64], float]]:
     """Draw the streaks of one piece.
 
-    Parameters
-    ----------
-    outline : array (n, 2)
-        The piece [mm].
-    grain : float
-        The direction of its grain [degrees].
-    number : int
-        Which piece it is; decides where its streaks lie.
-    streaks : int
-        How many streaks [count].
-
-    Returns
-    -------
-    list of (array (m, 2), float)
-        Lines [mm], each with a number from 0 to under 1 that decides how it is drawn.
-
-    Raises
-    ------
-    ValueError
-        If the outline has no corners.
-
-    Notes
-    -----
-    Source: own derivation.
-
-    Examples
-    --------
     >>> strip = np.array([(0.0, 0.0), (60.0, 0.0), (60.0, 10.0), (0.0, 10.0)])
     >>> lines = draw_figure(strip, 0.0, number=1, streaks=4)
     >>> len(lines), all(0 < y < 10 for line, _ in lines for _, y in line)

@@ -1,6 +1,6 @@
 """The candidates of a fit on one sheet: each top as it will look, with what it comes to.
 
-Comes in: plans or layouts as tops, with their captions. Goes out: a sheet. Refuses: nothing.
+Comes in: plans or layouts as tops, with their captions. Goes out: a sheet.
 
 All tops are drawn at one scale, the given design first::
 
@@ -59,13 +59,6 @@ def draw_fit(shown: Sequence[Shown], *, title: str) -> Sheet:
     Sheet
         The picture, all tops at one scale.
 
-    Raises
-    ------
-    ValueError
-        If there is nothing to draw.
-
-    Notes
-    -----
     Source: own choice.
     """
     sheets = [draw_top(one.top) for one in shown]

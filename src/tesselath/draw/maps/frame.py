@@ -1,7 +1,7 @@
 """The frame round the opening, as it is drawn: its outer edge, its rails and their joints.
 
-Comes in: the opening's outline, the frame's width and how its corners are made.
-Goes out: outlines and joint lines [mm]. Refuses: nothing.
+Comes in: the opening's outline, the frame's width and how its corners are made. Goes out: outlines
+and joint lines [mm].
 
 Mitred, every rail runs from long point to long point; butted, front and back run through::
 
@@ -68,15 +68,6 @@ def frame_shape(opening: Outline, *, width: float, corner: str) -> FrameShape:
     -------
     FrameShape
         Its outer edge, joints and rails.
-
-    Raises
-    ------
-    ValueError
-        If the opening is not simple.
-
-    Notes
-    -----
-    Source: common practice.
 
     Examples
     --------

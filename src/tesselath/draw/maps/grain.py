@@ -1,9 +1,8 @@
 """Rulings: lines along the grain that tell a wood without colour.
 
-Comes in: a piece's outline, its grain, the ruling of its wood, the box its lettering needs.
-Goes out: lines as pairs of points, along the grain, which stop short of the outline and leave
-the lettering free.
-Refuses: nothing; a piece too narrow for a line gets none.
+Comes in: a piece's outline, its grain, the ruling of its wood, the box its lettering needs. Goes
+out: lines as pairs of points, along the grain, which stop short of the outline and leave the
+lettering free. A piece too narrow for a line gets none.
 
 The lines lie even to both sides of the piece's middle, as a careful draughtsman sets them::
 
@@ -58,13 +57,6 @@ def rule_lines(
     array (m, 2, 2)
         The lines, each by its two ends [mm].
 
-    Raises
-    ------
-    ValueError
-        If the outline has no corners.
-
-    Notes
-    -----
     Source: own derivation: a line meets an outline an even number of times.
 
     Examples

@@ -1,9 +1,8 @@
 """Labels inside pieces: a part letter with a piece number, along the grain, as large as is neat.
 
-Comes in: outlines with their grain and what is to be written on each.
-Goes out: for each the place and size of its lettering, or None where even the least size does
-not fit; ``leaders`` finds a place outside for those.
-Refuses: nothing.
+Comes in: outlines with their grain and what is to be written on each. Goes out: for each the place
+and size of its lettering, or None where even the least size does not fit; ``leaders`` finds a place
+outside for those.
 
 Number beside letter, or under it where the piece is short; never upside down::
 
@@ -97,14 +96,9 @@ def place_labels(wanted: Sequence[Wanted], *, sizes: LabelSizes) -> list[Label |
     list of Label or None
         One a piece; None where not even the least size fits.
 
-    Raises
-    ------
-    KeyError
-        Never for shipped weights.
-
     Notes
     -----
-    Source: own derivation. A rectangle spans a band of a shape when no side of the shape crosses
+    A rectangle spans a band of a shape when no side of the shape crosses
     the band within it.
 
     Examples

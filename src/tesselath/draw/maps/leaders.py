@@ -1,8 +1,8 @@
 """Leaders: a place outside for the lettering of pieces too small to hold it.
 
-Comes in: the small pieces, what must stay free of them, the outline of the field.
-Goes out: for each a label lying level, in free space, and the line that leads to it.
-Refuses: nothing; where all is full the label goes farther out.
+Comes in: the small pieces, what must stay free of them, the outline of the field. Goes out: for
+each a label lying level, in free space, and the line that leads to it. Where all is full the label
+goes farther out.
 
 Labels try places all round their piece, the nearest free one wins; beyond the edge of the field
 is better than on another piece::
@@ -75,15 +75,6 @@ def lead_out(
     -------
     list of Leader
         One a piece, in their order.
-
-    Raises
-    ------
-    ValueError
-        If a piece has no area.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     inside = shapely.Polygon(field)
     shapely.prepare(inside)

@@ -1,7 +1,6 @@
 """The words of the map: name, sizes, order of work, key of woods, signs.
 
-Comes in: the plan, the looks of its woods, what was lettered.
-Goes out: the foot of the map. Refuses: nothing.
+Comes in: the plan, the looks of its woods, what was lettered. Goes out: the foot of the map.
 """
 
 from __future__ import annotations
@@ -57,35 +56,6 @@ def draw_legend(
 ) -> tuple[tuple[Item, ...], float, float]:
     """Set the foot of the map.
 
-    Parameters
-    ----------
-    plan : Plan
-        The plan, as drawn.
-    looks : mapping of str to WoodLook
-        How each wood is drawn.
-    lettered : Lettered
-        What was lettered.
-    pens : Pens
-        The pens of the drawing.
-    tape : Tape
-        How lengths are printed.
-    spacing : float
-        The closest spacing of a ruling [mm].
-    width : float
-        The width of the drawing [mm].
-
-    Returns
-    -------
-    items, width, height
-        Items hanging from the origin, and the room they take [mm].
-
-    Raises
-    ------
-    KeyError
-        If the units are unknown.
-
-    Notes
-    -----
     Source: common practice of title blocks.
     """
     room = min(max(39.0 * pens.base, 0.3 * width), max(width, 30.0 * pens.base))

@@ -1,8 +1,7 @@
 """The pieces as they are drawn on a map: tints, rulings, outlines, letters and numbers.
 
-Comes in: the pieces as drawn, their parts, the looks of their woods, the sizes of lettering.
-Goes out: items of a sheet, the boxes of the lettering, the pieces left for leaders.
-Refuses: nothing.
+Comes in: the pieces as drawn, their parts, the looks of their woods, the sizes of lettering. Goes
+out: items of a sheet, the boxes of the lettering, the pieces left for leaders.
 
 A piece of a handed pair carries a small triangle in the corner that is the long point at the
 stop end, as it will be marked on the stick::
@@ -80,39 +79,7 @@ def letter_pieces(
     outline: Stroke,
     numbers: bool = True,
 ) -> Lettered:
-    """Draw pieces with their lettering.
-
-    Parameters
-    ----------
-    pieces : sequence of Piece
-        The pieces, as drawn.
-    parts : mapping of str to Part
-        The parts by their marks.
-    looks : mapping of str to WoodLook
-        How each wood is drawn.
-    sizes : LabelSizes
-        The sizes of lettering [mm].
-    spacing : float
-        The closest spacing of a ruling [mm].
-    outline : Stroke
-        The pen of the outlines.
-    numbers : bool
-        Whether piece numbers are printed beside the part letters.
-
-    Returns
-    -------
-    Lettered
-        What is drawn.
-
-    Raises
-    ------
-    KeyError
-        If a piece is of an unknown wood or part.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Draw pieces with their lettering."""
     triangles = {piece.number: long_point_triangle(piece, parts[piece.part]) for piece in pieces}
     wanted = [
         Wanted(

@@ -1,6 +1,6 @@
 """The numbered assembly map: which piece goes where.
 
-Comes in: a plan. Goes out: a sheet, true to scale. Refuses: nothing.
+Comes in: a plan. Goes out: a sheet, true to scale.
 
 Always the same picture: show face up, seen from above, FRONT at the bottom. Each piece carries
 its part's letter and, smaller, its own number, along the grain. Woods are told by rulings along
@@ -73,8 +73,6 @@ def draw_map(
 
     Parameters
     ----------
-    plan : Plan
-        The plan.
     palette : {"wood", "plain"}
         The colours of the woods, or plain ones for colour-blind readers.
     scale : float
@@ -84,18 +82,6 @@ def draw_map(
     legend : bool
         Whether name, key and check lines stand under the drawing.
 
-    Returns
-    -------
-    Sheet
-        The map.
-
-    Raises
-    ------
-    ValueError
-        If the palette is unknown.
-
-    Notes
-    -----
     Source: common practice; lettering of 4 and 2.5 mm is read at arm's length on a bench.
     """
     drawing = _Drawing(_scaled(plan, scale), scale)

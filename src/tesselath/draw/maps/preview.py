@@ -1,7 +1,7 @@
 """The finished top: what it will look like, for choosing and for showing.
 
 Comes in: a plan, or what is seen of one. Goes out: a sheet with the pieces in the colours of their
-woods, the grain along each piece, the joints, and the frame. Refuses: nothing.
+woods, the grain along each piece, the joints, and the frame.
 
 No numbers and no measures: this is the picture for the wall, the map is the one for the bench.
 """
@@ -101,25 +101,6 @@ def draw_preview(plan: Plan, *, palette: str = "wood") -> Sheet:
 def draw_top(top: Top, *, palette: str = "wood") -> Sheet:
     """Draw a finished top.
 
-    Parameters
-    ----------
-    top : Top
-        What is seen of it.
-    palette : {"wood", "plain"}
-        The colours of the woods, or plain ones for colour-blind readers.
-
-    Returns
-    -------
-    Sheet
-        The picture, true to scale.
-
-    Raises
-    ------
-    ValueError
-        If the palette is unknown.
-
-    Notes
-    -----
     Source: own choice.
     """
     names = list(dict.fromkeys(piece.wood for piece in top.pieces))

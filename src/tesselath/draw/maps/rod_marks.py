@@ -1,7 +1,7 @@
 """What is marked on the story stick: centre, edges, and every line on which corners stand.
 
 Comes in: a plan, and which way the stick lies. Goes out: marks at their distance from the centre
-line, and where the rows lie. Refuses: nothing.
+line, and where the rows lie.
 
 A line through several corners is one that the maker sees in the finished top. Where a top has no
 such lines, as a pattern turned by an odd angle, the stick takes the places where joints meet the
@@ -63,8 +63,6 @@ def mark_rod(plan: Plan, axis: int) -> tuple[tuple[RodMark, ...], tuple[RodRow, 
 
     Parameters
     ----------
-    plan : Plan
-        The plan.
     axis : {0, 1}
         The stick that lies across, from left to right, or away, from front to back.
 
@@ -73,15 +71,6 @@ def mark_rod(plan: Plan, axis: int) -> tuple[tuple[RodMark, ...], tuple[RodRow, 
     marks, rows
         The marks and the rows, from left to right or from front to back; the centre line, at 0,
         is not among them.
-
-    Raises
-    ------
-    IndexError
-        If there is no such axis.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     edges = _edges(plan, axis)
     zone = next((z.outline for z in plan.zones if z.name == "field"), plan.opening)

@@ -1,8 +1,8 @@
 """Row numbers at both edges of the field.
 
-Comes in: the pieces of the field with their rows, the outline of the opening.
-Goes out: where each row meets the edges, and its number as it is printed.
-Refuses: nothing; rows too close to be numbered one by one are numbered every 2nd, 5th, 10th.
+Comes in: the pieces of the field with their rows, the outline of the opening. Goes out: where each
+row meets the edges, and its number as it is printed. Rows too close to be numbered one by one are
+numbered every 2nd, 5th, 10th.
 
 Rows count from the centre line: + away from the maker, the minus sign towards the maker. Where
 rows run from front to back they are numbered at the front and back edges::
@@ -47,27 +47,6 @@ class RowMark:
 def mark_rows(pieces: Sequence[Piece], *, opening: Outline, cap: float) -> list[RowMark]:
     """Number the rows of the field at both edges.
 
-    Parameters
-    ----------
-    pieces : sequence of Piece
-        The pieces of the field.
-    opening : array (n, 2)
-        The outline at whose edges the rows are numbered [mm].
-    cap : float
-        How high the numbers are [mm].
-
-    Returns
-    -------
-    list of RowMark
-        The numbers, side by side, in order; none where there is only one row.
-
-    Raises
-    ------
-    ValueError
-        If a piece has no area.
-
-    Notes
-    -----
     Source: own derivation: a row is taken as a line through the middle of its pieces.
     """
     rows: dict[int, list[tuple[float, float]]] = {}

@@ -1,7 +1,6 @@
 """Seasons: the field's size over the humidity of the room, as a plot.
 
 Comes in: a plan. Goes out: a sheet with two plots of one scale, left to right and front to back.
-Refuses: nothing.
 
 ::
 
@@ -58,23 +57,9 @@ def draw_seasons(plan: Plan, *, width: float = 180.0, height: float = 92.0) -> S
 
     Parameters
     ----------
-    plan : Plan
-        The plan.
     width, height : float
         The sheet [mm].
 
-    Returns
-    -------
-    Sheet
-        The plots.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
     Source: own derivation; the curves are those of `tesselath.wood.movement`.
     """
     movement, design = plan.movement, plan.design

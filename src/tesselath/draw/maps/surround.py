@@ -1,8 +1,7 @@
 """What stands round the field: frame, directions, row numbers, rulers, dimensions, centre lines.
 
-Comes in: a plan drawn to scale, the pens, how lengths are printed.
-Goes out: the items of each layer, and the box they fill.
-Refuses: nothing.
+Comes in: a plan drawn to scale, the pens, how lengths are printed. Goes out: the items of each
+layer, and the box they fill.
 
 Row numbers and rulers hug the opening, on the frame where it is wide enough; words and
 dimensions stand outside::
@@ -117,37 +116,7 @@ def draw_surround(
     pens: Pens,
     tape: Tape,
 ) -> Surround:
-    """Draw what stands round the field.
-
-    Parameters
-    ----------
-    opening : array (n, 2)
-        The clear area inside the frame, as drawn [mm].
-    frame : FrameShape or None
-        The frame, as drawn.
-    field : (left, bottom, right, top)
-        The box of the strips, which may reach under the frame [mm].
-    field_pieces : sequence of Piece
-        The pieces whose rows are numbered, as drawn.
-    pens : Pens
-        The pens of the drawing.
-    tape : Tape
-        How lengths are printed.
-
-    Returns
-    -------
-    Surround
-        The items and their box.
-
-    Raises
-    ------
-    ValueError
-        If a piece has no area.
-
-    Notes
-    -----
-    Source: common practice.
-    """
+    """Draw what stands round the field."""
     inner = shapely.Polygon(opening).bounds
     outer = shapely.Polygon(frame.outer).bounds if frame else inner
     bands = _Bands(inner, outer)

@@ -1,7 +1,7 @@
 """The template: the whole map at full size, to lay the pieces on, and its mirror image.
 
-Comes in: a plan. Goes out: the drawing on its plane, ready to be cut into pages or printed in
-one; lettering is set for each page, so that none is cut in two. Refuses: nothing.
+Comes in: a plan. Goes out: the drawing on its plane, ready to be cut into pages or printed in one;
+lettering is set for each page, so that none is cut in two.
 
 Mirrored it is the same top seen from below, as pieces lie when they are laid face down on film
 or tape. Only the geometry is mirrored: front stays at the bottom, words and numbers stay
@@ -106,24 +106,8 @@ def lay_template(plan: Plan, *, mirrored: bool = False) -> Template:
 
     Parameters
     ----------
-    plan : Plan
-        The plan.
     mirrored : bool
         Whether it is seen from below, to lay the pieces on face down.
-
-    Returns
-    -------
-    Template
-        The drawing.
-
-    Raises
-    ------
-    ValueError
-        If a piece has no area.
-
-    Notes
-    -----
-    Source: common practice.
     """
     triangles = [long_point_triangle(piece, plan.part(piece.part)) for piece in plan.pieces]
     if mirrored:

@@ -1,7 +1,7 @@
 """Beside the field on the template: numbers of the rows, and running measures from one zero.
 
-Comes in: the template, where it will be cut. Goes out: lettering that no cut goes through, and
-the box of all. Refuses: nothing.
+Comes in: the template, where it will be cut. Goes out: lettering that no cut goes through, and the
+box of all.
 
 Measures stand at the front and at the left, rows at both their ends::
 
@@ -46,25 +46,6 @@ def letter_edges(
 ) -> Edges:
     """Letter the edges of the template.
 
-    Parameters
-    ----------
-    template : Template
-        The template.
-    cuts : (sequence of float, sequence of float)
-        The x and the y at which it is cut into pages [mm].
-
-    Returns
-    -------
-    Edges
-        The lettering and the box of all; the box does not depend on the cuts.
-
-    Raises
-    ------
-    KeyError
-        If the units are unknown.
-
-    Notes
-    -----
     Source: common practice: a setting-out rod measures everything from one zero.
     """
     left, bottom, right, top = template.field

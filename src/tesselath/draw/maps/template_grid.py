@@ -1,7 +1,7 @@
 """The grid in which the template is cut into pages.
 
-Comes in: the box of the drawing, the design's paper. Goes out: the pages that are needed, each
-with its cell, its window, its neighbours and where it is joined. Refuses: nothing.
+Comes in: the box of the drawing, the design's paper. Goes out: the pages that are needed, each with
+its cell, its window, its neighbours and where it is joined.
 
 A page shows its cell and a lap beyond it, on which its right-hand neighbour, and the one behind
 it, are laid. Pages are counted from the front left corner, row by row::
@@ -82,31 +82,7 @@ class Grid:
 
 
 def lay_grid(box: Box, *, design: Design, needed: Sequence[Corners]) -> Grid:
-    """Cut a drawing into as few pages as may be, upright or lying.
-
-    Parameters
-    ----------
-    box : (left, bottom, right, top)
-        The drawing [mm].
-    design : Design
-        The design: its paper and its printer's correction.
-    needed : sequence of corners
-        What must be shown; a page on which nothing of it lies is left out [mm].
-
-    Returns
-    -------
-    Grid
-        The pages.
-
-    Raises
-    ------
-    KeyError
-        If the paper is not known.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Cut a drawing into as few pages as may be, upright or lying."""
     pages = [page_for(design, landscape=landscape) for landscape in (False, True)]
     sizes = [_size(page, box) for page in pages]
     counts = [columns * rows for columns, rows in sizes]

@@ -1,7 +1,6 @@
 """The key of the template: how its pages lie and are joined, what its lines mean.
 
 Comes in: the template and its grid. Goes out: the first page, and the small key on every page.
-Refuses: nothing.
 """
 
 from __future__ import annotations
@@ -51,33 +50,7 @@ def template_words(template: Template) -> str:
 
 
 def draw_key(template: Template, grid: Grid, *, what: str, of: int) -> Sheet:
-    """Draw the page that shows how all others are joined.
-
-    Parameters
-    ----------
-    template : Template
-        The template.
-    grid : Grid
-        Its pages.
-    what : str
-        What the pages show, for the foot.
-    of : int
-        How many pages there are [count].
-
-    Returns
-    -------
-    Sheet
-        The page.
-
-    Raises
-    ------
-    ValueError
-        If the design's units are unknown.
-
-    Notes
-    -----
-    Source: common practice.
-    """
+    """Draw the page that shows how all others are joined."""
     left, bottom, right, top = grid.page.room
     items: list[Item] = []
     y = top - 1.0

@@ -1,7 +1,7 @@
 """The lettering of the template: part marks and numbers, set anew in every cell of the grid.
 
-Comes in: the template, the cells in which it is cut. Goes out: for each cell its lettering and
-the boxes it takes. Refuses: nothing.
+Comes in: the template, the cells in which it is cut. Goes out: for each cell its lettering and the
+boxes it takes.
 
 A piece that lies across a cut is lettered on both sides of it, wherever there is room, so that
 no label is cut in two. What has no room in any cell gets a leader in the one that shows most of
@@ -73,31 +73,7 @@ class Lettering:
 def letter_cells(
     template: Template, cells: Sequence[Cell], *, taken: Sequence[Corners] = ()
 ) -> list[Lettering]:
-    """Letter the pieces of each cell.
-
-    Parameters
-    ----------
-    template : Template
-        The template.
-    cells : sequence of Cell
-        The cells; together they cover it.
-    taken : sequence of corners
-        Where other lettering stands, beside the field [mm].
-
-    Returns
-    -------
-    list of Lettering
-        One a cell; every piece is lettered in one of them or more.
-
-    Raises
-    ------
-    ValueError
-        If a piece has no area.
-
-    Notes
-    -----
-    Source: own derivation.
-    """
+    """Letter the pieces of each cell."""
     shapes = np.array([shapely.Polygon(one.outline) for one in template.wanted], dtype=object)
     parts = [_parts(template.wanted, shapes, cell) for cell in cells]
     placed = [
@@ -124,25 +100,6 @@ def letter_cells(
 def broken(items: Sequence[Item], boxes: Sequence[Corners]) -> tuple[Item, ...]:
     """Break lines where lettering stands.
 
-    Parameters
-    ----------
-    items : sequence of Item
-        Lines; anything else stays as it is.
-    boxes : sequence of corners
-        Where lettering stands [mm].
-
-    Returns
-    -------
-    tuple of Item
-        The broken lines.
-
-    Raises
-    ------
-    ValueError
-        Never for boxes with an area.
-
-    Notes
-    -----
     Source: common practice of technical drawing.
     """
     if not len(boxes):

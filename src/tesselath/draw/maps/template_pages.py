@@ -1,6 +1,6 @@
 """The template on home paper: the map at full size, page by page, to be taped together.
 
-Comes in: a plan. Goes out: pages, true to size, the key first. Refuses: nothing.
+Comes in: a plan. Goes out: pages, true to size, the key first.
 
 Each page is trimmed along its dashed left and lower edges and laid over the laps of the pages
 to its left and in front of it, circle on circle, letter on letter::
@@ -68,18 +68,6 @@ def draw_template_pages(template: Template) -> tuple[Sheet, ...]:
     template : Template
         The template, as it is or mirrored.
 
-    Returns
-    -------
-    tuple of Sheet
-        The pages, true to size.
-
-    Raises
-    ------
-    KeyError
-        If the paper is not known.
-
-    Notes
-    -----
     Source: common practice; sewing patterns are printed and joined like this.
     """
     plan = template.plan

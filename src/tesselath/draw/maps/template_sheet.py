@@ -1,6 +1,6 @@
 """The template in one piece, for a print shop or a plotter.
 
-Comes in: a plan. Goes out: one sheet, true to size. Refuses: nothing.
+Comes in: a plan. Goes out: one sheet, true to size.
 
     +--------------------------------+
     |  MIRRORED        BACK          |     the warning only where it is seen from below
@@ -42,15 +42,6 @@ def draw_template_sheet(template: Template) -> Sheet:
     -------
     Sheet
         The drawing; 1 mm of it is 1 mm of the top.
-
-    Raises
-    ------
-    KeyError
-        If the design's units are unknown.
-
-    Notes
-    -----
-    Source: common practice.
     """
     plan = template.plan
     edges = letter_edges(template)

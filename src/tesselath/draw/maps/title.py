@@ -1,8 +1,7 @@
 """The foot of a drawing: title block, key of woods, signs, check lines.
 
-Comes in: the words, the looks of the woods with their counts, the pens, the width at hand.
-Goes out: items that hang from y = 0 downward, and the height they take.
-Refuses: nothing.
+Comes in: the words, the looks of the woods with their counts, the pens, the width at hand. Goes
+out: items that hang from y = 0 downward, and the height they take.
 
 The parts stand side by side where the drawing is wide enough and under each other where not::
 
@@ -68,15 +67,6 @@ def draw_foot(
     -------
     items, width, height
         The items, hanging from the origin, and the room they take [mm].
-
-    Raises
-    ------
-    IndexError
-        Never; no blocks give no items but the line.
-
-    Notes
-    -----
-    Source: common practice.
     """
     gap = 3.0 * pens.base
     columns = next(

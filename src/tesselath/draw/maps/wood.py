@@ -1,9 +1,9 @@
 """Woods on paper: the colour, the tint, the ruling and the letter that tell one from another.
 
-Comes in: the names of the woods of one design and what the design says of them.
-Goes out: for each wood a colour as it looks finished, a tint light enough to write on, a ruling
-along the grain (so that a black photocopy still tells the woods apart) and a letter for the key.
-Refuses: nothing; a wood nobody knows gets a colour of its own, always the same.
+Comes in: the names of the woods of one design and what the design says of them. Goes out: for each
+wood a colour as it looks finished, a tint light enough to write on, a ruling along the grain (so
+that a black photocopy still tells the woods apart) and a letter for the key. A wood nobody knows
+gets a colour of its own, always the same.
 
 The darkest wood is ruled closely, the next widely, then come dots, dashes and pairs; the
 lightest stays blank::
@@ -129,8 +129,6 @@ def dress_woods(
     ValueError
         If the palette is unknown.
 
-    Notes
-    -----
     Source: rulings by darkness, common practice of pattern charts; plain colours from Okabe and
     Ito, Color universal design, 2008; nearness by CIE 1976 L*a*b*.
 
@@ -166,29 +164,8 @@ def dress_woods(
 def wood_colour(name: str, woods: Mapping[str, WoodDetail] | None = None) -> str:
     """Give the colour of a wood as it looks finished.
 
-    Parameters
-    ----------
-    name : str
-        The wood, as the design calls it.
-    woods : mapping of str to WoodDetail, optional
-        What the design says of its woods.
-
-    Returns
-    -------
-    str
-        A colour, ``#rrggbb``.
-
-    Raises
-    ------
-    AttributeError
-        If the name is not text.
-
-    Notes
-    -----
     Source: from memory.
 
-    Examples
-    --------
     >>> wood_colour("walnut") == wood_colour("Walnut, black")
     True
     >>> wood_colour("driftwood") == wood_colour("driftwood") != wood_colour("maple")

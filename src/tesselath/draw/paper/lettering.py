@@ -1,8 +1,7 @@
 """Lettering: how much room a line of text takes, measured with the shipped font.
 
-Comes in: a text, the height of its capitals [mm], its weight.
-Goes out: widths and font sizes [mm], and the font itself for the writers.
-Refuses: a weight that is not shipped.
+Comes in: a text, the height of its capitals [mm], its weight. Goes out: widths and font sizes [mm],
+and the font itself for the writers. Refuses: a weight that is not shipped.
 
 The font is Barlow Semi Condensed (SIL Open Font License, beside this module in ``fonts``).
 Widths are the sum of the advances, without kerning, which only draws letters together; a
@@ -54,8 +53,6 @@ def text_width(text: str, cap: float, weight: int = 400) -> float:
 
     Parameters
     ----------
-    text : str
-        The line.
     cap : float
         The height of its capitals [mm].
     weight : {400, 600}
@@ -66,13 +63,6 @@ def text_width(text: str, cap: float, weight: int = 400) -> float:
     float
         Its length [mm].
 
-    Raises
-    ------
-    KeyError
-        If the weight is not shipped.
-
-    Notes
-    -----
     Source: the advances in the font's own hmtx table.
 
     Examples
@@ -88,8 +78,6 @@ def text_width(text: str, cap: float, weight: int = 400) -> float:
 def font_size(cap: float) -> float:
     """Give the font size whose capitals are that high [mm].
 
-    Examples
-    --------
     >>> round(font_size(2.8), 6)
     4.0
     """
@@ -133,8 +121,6 @@ def text_outline(text: Text, *, air: float = 0.0) -> tuple[Point, ...]:
 
     Parameters
     ----------
-    text : Text
-        The line.
     air : float
         How much the box is larger on every side [mm].
 
@@ -142,11 +128,6 @@ def text_outline(text: Text, *, air: float = 0.0) -> tuple[Point, ...]:
     -------
     tuple of (x, y)
         Its four corners, counter-clockwise [mm].
-
-    Raises
-    ------
-    KeyError
-        If the weight is not shipped.
 
     Examples
     --------
@@ -163,13 +144,7 @@ def text_outline(text: Text, *, air: float = 0.0) -> tuple[Point, ...]:
 
 
 def font_faces() -> str:
-    """Give the style rules that embed the font, cut to the Latin letters, in a drawing.
-
-    Raises
-    ------
-    FileNotFoundError
-        If the package was installed without its fonts.
-    """
+    """Give the style rules that embed the font, cut to the Latin letters, in a drawing."""
     return "".join(
         f'@font-face{{font-family:"{FAMILY}";font-weight:{weight};'
         f"src:url(data:font/woff2;base64,{_embedded(name)})}}"

@@ -1,7 +1,6 @@
 """Measures on a drawing: dimension lines, and rulers that run from one zero.
 
-Comes in: two points or a range, the words to print, the pens.
-Goes out: items of a sheet. Refuses: nothing.
+Comes in: two points or a range, the words to print, the pens. Goes out: items of a sheet.
 
 A dimension line stands off its object; a ruler hugs an edge and counts both ways from the
 centre line, so that no error adds up from mark to mark::
@@ -100,13 +99,6 @@ def draw_dimension(
     tuple of Item
         Extension lines, the line, arrow heads and lettering; the lettering last.
 
-    Raises
-    ------
-    ZeroDivisionError
-        If start and end are one point.
-
-    Notes
-    -----
     Source: common practice of technical drawing.
 
     Examples
@@ -177,18 +169,6 @@ def draw_ruler(
     pens : Pens
         The pens of the drawing.
 
-    Returns
-    -------
-    tuple of Item
-        Ticks, and their numbers.
-
-    Raises
-    ------
-    KeyError
-        If the side or the units are unknown.
-
-    Notes
-    -----
     Source: common practice (a setting-out rod measures everything from one zero).
 
     Examples
@@ -244,15 +224,6 @@ def without_ease(shape: NDArray[np.float64], least: float) -> NDArray[np.float64
     -------
     array (m, 2)
         The outline as it is measured; three corners are always left.
-
-    Raises
-    ------
-    IndexError
-        If it has no corners.
-
-    Notes
-    -----
-    Source: own derivation.
 
     Examples
     --------

@@ -1,7 +1,7 @@
 """A page of true-size drawing: its room, its check lines, its foot.
 
-Comes in: the design, what the page shows. Goes out: sheets as large as the paper.
-Refuses: a paper that is not known.
+Comes in: the design, what the page shows. Goes out: sheets as large as the paper. Refuses: a paper
+that is not known.
 
 Every such page carries a line of 100 mm and one of 4 in both ways: paper that a printer has
 shrunk "to fit" is found out with a tape before anything is cut by it::
@@ -69,18 +69,6 @@ def page_for(design: Design, *, landscape: bool = False) -> Page:
     landscape : bool
         Whether the paper lies on its longer side.
 
-    Returns
-    -------
-    Page
-        The page.
-
-    Raises
-    ------
-    KeyError
-        If the paper is not known.
-
-    Notes
-    -----
     Source: common practice: most printers leave 4 to 7 mm of the paper white.
     """
     width, height = PAPERS[design.paper]
@@ -103,8 +91,6 @@ def lay_page(
 
     Parameters
     ----------
-    page : Page
-        The page.
     layers : sequence of Layer
         The drawing, with the page's lower left corner at the origin.
     design : Design
@@ -114,18 +100,6 @@ def lay_page(
     number, of : int
         Which page it is, of how many [count].
 
-    Returns
-    -------
-    Sheet
-        The page.
-
-    Raises
-    ------
-    KeyError
-        Never for shipped weights.
-
-    Notes
-    -----
     Source: common practice; "fit to page" prints A4 on Letter at 94 %.
     """
     foot = (*_check_lines(page), *_foot(page, design, what, number, of))
@@ -144,8 +118,6 @@ def check_line(at: Point, length: float, words: str, *, upright: bool = False) -
         Its lower or left end [mm].
     length : float
         Its length [mm].
-    words : str
-        What it measures.
     upright : bool
         Whether it runs away from the maker.
 
@@ -153,11 +125,6 @@ def check_line(at: Point, length: float, words: str, *, upright: bool = False) -
     -------
     tuple of Item
         The line with its ticks, and the words beside it.
-
-    Raises
-    ------
-    TypeError
-        If the length is not a number.
 
     Examples
     --------

@@ -1,8 +1,8 @@
 """Writes sheets as PDF and PNG, and sets documents that hold sheets.
 
-Comes in: sheets in mm, or a document in typst's markup with the sheets it shows.
-Goes out: the bytes of one PDF, or of one PNG; the same bytes for the same input.
-Refuses: no pages; a document that typst cannot set.
+Comes in: sheets in mm, or a document in typst's markup with the sheets it shows. Goes out: the
+bytes of one PDF, or of one PNG; the same bytes for the same input. Refuses: no pages; a document
+that typst cannot set.
 
 Every picture is the SVG that ``svg`` writes, so that screen and paper show one drawing. A page
 is as large as its sheet: 1 mm of the drawing is 1 mm of paper. For a printer that is off, a
@@ -48,18 +48,11 @@ def write_pdf(
         How much a page is larger than its sheet, across and along, to make good for a printer
         that is off.
 
-    Returns
-    -------
-    bytes
-        The file.
-
     Raises
     ------
     ValueError
         If there are no pages.
 
-    Notes
-    -----
     Source: typst, an open typesetter that reads SVG.
 
     Examples
@@ -77,29 +70,8 @@ def write_pdf(
 def write_png(sheet: Sheet, *, dpi: float) -> bytes:
     """Write a sheet as a picture in dots.
 
-    Parameters
-    ----------
-    sheet : Sheet
-        What is drawn.
-    dpi : float
-        How many dots go into an inch of the drawing.
-
-    Returns
-    -------
-    bytes
-        The file.
-
-    Raises
-    ------
-    RuntimeError
-        If the picture would be too large for the computer's memory.
-
-    Notes
-    -----
     Source: typst, an open typesetter that reads SVG.
 
-    Examples
-    --------
     >>> write_png(Sheet("Lid", 0.0, 0.0, 20.0, 10.0, ()), dpi=96.0)[1:4]
     b'PNG'
     """
@@ -111,23 +83,9 @@ def write_pngs(sheets: Sequence[Sheet], *, dpi: float) -> list[bytes]:
 
     Parameters
     ----------
-    sheets : sequence of Sheet
-        What is drawn.
     dpi : float
         How many dots go into an inch of the drawing; the files say so.
 
-    Returns
-    -------
-    list of bytes
-        One file a sheet.
-
-    Raises
-    ------
-    RuntimeError
-        If a picture would be too large for the computer's memory.
-
-    Notes
-    -----
     Source: typst, an open typesetter that reads SVG; PNG specification, W3C, chunk pHYs.
 
     Examples
@@ -158,11 +116,6 @@ def typeset(
     dpi : float, optional
         Left out, a PDF is written; given, a PNG of the only page with that many dots to an inch.
 
-    Returns
-    -------
-    bytes
-        The file.
-
     Raises
     ------
     RuntimeError
@@ -185,7 +138,7 @@ def typeset(
 
 
 def quote_typst(text: str) -> str:
-    """Write any text as a string of typst's, so that none of its signs count as markup.
+    r"""Write any text as a string of typst's, so that none of its signs count as markup.
 
     Parameters
     ----------
@@ -197,15 +150,10 @@ def quote_typst(text: str) -> str:
     str
         The text between quotes; in markup it follows a #.
 
-    Raises
-    ------
-    AttributeError
-        If it is no text.
-
     Examples
     --------
     >>> print(quote_typst('24" shelf #3'))
-    "24\\" shelf #3"
+    "24\" shelf #3"
     """
     plain = "".join(c if c.isprintable() or c in "\n\t" else " " for c in text)
     escaped = plain.replace("\\", "\\\\").replace('"', '\\"').replace("\n", "\\n")

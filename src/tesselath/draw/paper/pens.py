@@ -1,6 +1,6 @@
 """Pens: the line widths and letter sizes of one drawing, so that all of it is of one hand.
 
-Comes in: how large the drawing is. Goes out: strokes and heights [mm]. Refuses: nothing.
+Comes in: how large the drawing is. Goes out: strokes and heights [mm].
 
 Outlines stay fine at any size, since the drawing is true to scale and is printed or traced. The
 lettering round it grows with the drawing, so that the whole can be read when it is seen small.
@@ -81,18 +81,6 @@ def pens_for(longer_side: float, *, strip: float = 25.4) -> Pens:
     strip : float
         The usual width of a piece [mm].
 
-    Returns
-    -------
-    Pens
-        Its pens.
-
-    Raises
-    ------
-    TypeError
-        If the side is not a number.
-
-    Notes
-    -----
     Source: common practice: lettering of a 135th of the sheet is read at arm's length.
 
     Examples

@@ -1,6 +1,6 @@
 """A drawing again: at another size, or in black for a page without colour.
 
-Comes in: a sheet. Goes out: the same sheet, restyled. Refuses: nothing.
+Comes in: a sheet. Goes out: the same sheet, restyled.
 """
 
 from __future__ import annotations
@@ -34,15 +34,8 @@ def scaled(sheet: Sheet, by: float) -> Sheet:
 
     Parameters
     ----------
-    sheet : Sheet
-        The drawing.
     by : float
         How many times as large.
-
-    Returns
-    -------
-    Sheet
-        The drawing at that size.
 
     Raises
     ------
@@ -67,23 +60,11 @@ def scaled(sheet: Sheet, by: float) -> Sheet:
 def in_black(sheet: Sheet) -> Sheet:
     """Draw a sheet in black and its greys: each colour as grey as a black copy makes it.
 
-    Parameters
-    ----------
-    sheet : Sheet
-        The drawing.
-
     Returns
     -------
     Sheet
         The drawing without colour; lines in the signal colour become black.
 
-    Raises
-    ------
-    ValueError
-        If a colour is none.
-
-    Notes
-    -----
     Source: the luma of ITU-R BT.601, as black copies weigh colours.
 
     Examples

@@ -1,8 +1,7 @@
 """A sheet: what is drawn, before any file format.
 
-Comes in: nothing; the drawing functions build these values.
-Goes out: frozen values that every writer (SVG, PDF, DXF) reads.
-Refuses: nothing.
+The drawing functions build these values. Goes out: frozen values that every writer (SVG, PDF, DXF)
+reads.
 
 All lengths are in mm, x to the right, y away from the maker; angles are in degrees,
 counter-clockwise. The sheet is a window on that plane, so that a drawing keeps its own zero::
@@ -191,16 +190,6 @@ def moved(items: Iterable[Item], dx: float, dy: float) -> tuple[Item, ...]:
         What is moved; it is not changed.
     dx, dy : float
         The way [mm].
-
-    Returns
-    -------
-    tuple of Item
-        The moved items.
-
-    Raises
-    ------
-    TypeError
-        If something is not an item of a sheet.
 
     Examples
     --------

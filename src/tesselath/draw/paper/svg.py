@@ -1,9 +1,8 @@
 """Writes a sheet as SVG, at true size.
 
-Comes in: a ``Sheet`` in mm, y away from the maker.
-Goes out: the text of one self-contained SVG file: width and height in mm, a viewBox of the same
-numbers, so that one user unit is 1 mm; the same bytes for the same sheet.
-Refuses: nothing.
+Comes in: a ``Sheet`` in mm, y away from the maker. Goes out: the text of one self-contained SVG
+file: width and height in mm, a viewBox of the same numbers, so that one user unit is 1 mm; the same
+bytes for the same sheet.
 
 Only what every SVG reader knows is used: groups, paths, circles, texts, patterns and plain
 attributes. The lettering is embedded for browsers; programs that draw with installed fonts find
@@ -48,24 +47,10 @@ def write_svg(sheet: Sheet, *, embed_font: bool = True) -> str:
 
     Parameters
     ----------
-    sheet : Sheet
-        What is drawn.
     embed_font : bool
         Whether the lettering goes into the file (27 kB); not needed where the font is
         installed, or where a page that holds the drawing has it already.
 
-    Returns
-    -------
-    str
-        The file's text.
-
-    Raises
-    ------
-    TypeError
-        If the sheet holds something that is not an item.
-
-    Notes
-    -----
     Source: Scalable Vector Graphics 1.1, W3C: user units follow the viewBox.
 
     Examples

@@ -1,6 +1,6 @@
 """A window on a drawing: what of it lies within a box, as for one page of many.
 
-Comes in: items of a sheet, a box. Goes out: items that do not leave it. Refuses: nothing.
+Comes in: items of a sheet, a box. Goes out: items that do not leave it.
 
 Lines and outlines are cut at the box; a circle or a line of lettering is shown whole or not at
 all, since half a number is read as another one::
@@ -46,24 +46,10 @@ class Cuttable:
 def prepare(items: Iterable[Item]) -> tuple[Cuttable, ...]:
     """Make a drawing ready to be cut by many windows.
 
-    Parameters
-    ----------
-    items : iterable of Item
-        The drawing.
-
     Returns
     -------
     tuple of Cuttable
         Its items, in the same order.
-
-    Raises
-    ------
-    TypeError
-        If something is not an item of a sheet.
-
-    Notes
-    -----
-    Source: own derivation.
     """
     return tuple(_prepared(item) for item in items)
 
@@ -83,14 +69,9 @@ def in_window(items: Iterable[Item | Cuttable], box: Box) -> tuple[Item, ...]:
     tuple of Item
         What of it lies in the box, in the same order; without keys, which name whole things.
 
-    Raises
-    ------
-    TypeError
-        If something is not an item of a sheet.
-
     Notes
     -----
-    Source: own derivation. Each outline of a filled polygon is cut by itself.
+    Each outline of a filled polygon is cut by itself.
 
     Examples
     --------
