@@ -93,6 +93,9 @@ def plan_tolerance(
 ) -> Tolerance:
     """Reckon what the errors of the cuts come to over a top.
 
+    Source: worst case and root sum square are standard tolerance analysis; their factors here
+    and the closing of rings are own derivations.
+
     Parameters
     ----------
     design : Design
@@ -110,9 +113,6 @@ def plan_tolerance(
     -------
     Tolerance
         The worst line of each way, the rings, the simulation.
-
-    Source: worst case and root sum square are standard tolerance analysis; their factors here
-    and the closing of rings are own derivations.
     """
     edges = read_edges(pieces)
     ways = [("left to right", 0.0), ("front to back", 90.0)]
@@ -222,12 +222,12 @@ def _too_long(ring: Sequence[Piece], error: float) -> tuple[float, float]:
 def tolerance_table(tolerance: Tolerance) -> dict[str, object]:
     """Give a tolerance as plain values, for plan.json.
 
+    Source: own format.
+
     Returns
     -------
     dict
         Lines without their single terms, rings, simulation and rounding.
-
-    Source: own format.
     """
     simulation, rounding = tolerance.simulation, tolerance.rounding
     return {

@@ -45,6 +45,8 @@ _SHORT = {
 def cautions_of_part(part: Part, *, design: Design) -> tuple[Note, ...]:
     """Say in a few words what to mind when a part is cut.
 
+    Source: common practice; 4 to 6 in from the blade by mitre-saw manuals.
+
     Parameters
     ----------
     design : Design
@@ -54,8 +56,6 @@ def cautions_of_part(part: Part, *, design: Design) -> tuple[Note, ...]:
     -------
     tuple of Note
         One a danger, the worst first; none where the usual care is enough.
-
-    Source: common practice; 4 to 6 in from the blade by mitre-saw manuals.
     """
     found = []
     if part.handling == "make up":
@@ -79,6 +79,8 @@ def cautions_of_part(part: Part, *, design: Design) -> tuple[Note, ...]:
 def cautions_of_setup(setup: Setup, *, parts: Sequence[Part], design: Design) -> tuple[Note, ...]:
     """Say in a few words what to mind at one setting of the saw.
 
+    Source: as for `cautions_of_part`.
+
     Parameters
     ----------
     parts : sequence of Part
@@ -90,8 +92,6 @@ def cautions_of_setup(setup: Setup, *, parts: Sequence[Part], design: Design) ->
     -------
     tuple of Note
         What `cautions_of_part` says of the parts it cuts, each once.
-
-    Source: as for `cautions_of_part`.
     """
     found: dict[tuple[str, str], list[int]] = {}
     for part in parts:
@@ -166,12 +166,12 @@ def cautions_of_plan(design: Design, *, parts: Sequence[Part], rips: Sequence[Ri
 ]:  # fmt: skip
     """Gather all cautions of a plan in whole sentences, by where the work is done.
 
+    Source: common practice; hardwood dust is a known carcinogen (IARC); rest from memory.
+
     Returns
     -------
     tuple of (str, tuple of str)
         A heading and its sentences; only what concerns this plan.
-
-    Source: common practice; hardwood dust is a known carcinogen (IARC); rest from memory.
     """
     show = design.show
     saw, hand = design.saw, design.saw.hand_distance

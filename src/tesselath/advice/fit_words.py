@@ -19,6 +19,8 @@ _HAIR = 0.02
 def describe_changes(given: Design, candidate: Candidate) -> str:
     """Say what to do for a layout.
 
+    Source: own choice.
+
     Parameters
     ----------
     given : Design
@@ -28,8 +30,6 @@ def describe_changes(given: Design, candidate: Candidate) -> str:
     -------
     str
         What to do, one clause a change, without a full stop.
-
-    Source: own choice.
     """
     keys = {change.key: change for change in candidate.changes}
     told = []
@@ -96,12 +96,12 @@ def _shifted(shift: tuple[float, float], design: Design) -> str:
 def describe_reasons(given: Candidate, candidate: Candidate) -> tuple[str, ...]:
     """Say what a layout gains against the design as given, and what it costs.
 
+    Source: own choice.
+
     Parameters
     ----------
     given, candidate : Candidate
         The design as given, and the layout.
-
-    Source: own choice.
     """
     design, old, new = given.design, given.score, candidate.score
     told = []

@@ -33,12 +33,12 @@ _LEAST_LAP = 3.175
 def refuse_solid_slab(design: Design) -> None:
     """Stop a solid slab in a fixed frame, with how far it would move.
 
+    Source: common practice; five makers out of five report open mitres.
+
     Raises
     ------
     DesignError
         If its strips are one solid slab that a frame holds fast.
-
-    Source: common practice; five makers out of five report open mitres.
     """
     if design.strips.kind != "solid slab" or design.frame is None or design.order == "lap":
         return
@@ -66,6 +66,8 @@ def refuse_solid_slab(design: Design) -> None:
 def note_movement(design: Design, movement: Movement) -> tuple[Note, ...]:
     """Warn of what will move too much, one note a class.
 
+    Source: common practice, where no other is named beside a figure.
+
     Parameters
     ----------
     movement : Movement
@@ -75,8 +77,6 @@ def note_movement(design: Design, movement: Movement) -> tuple[Note, ...]:
     -------
     tuple of Note
         Nothing where thin narrow strips lie on plywood with room round them.
-
-    Source: common practice, where no other is named beside a figure.
     """
     notes = []
     strange = [move.wood for move in movement.woods if not move.known]
@@ -131,6 +131,8 @@ def note_movement(design: Design, movement: Movement) -> tuple[Note, ...]:
 def describe_movement(design: Design, movement: Movement, stack: Stack) -> list[str]:
     """Say what the seasons do to a top, a sentence each.
 
+    Source: common practice, where no other is named beside a figure.
+
     Parameters
     ----------
     movement : Movement
@@ -140,8 +142,6 @@ def describe_movement(design: Design, movement: Movement, stack: Stack) -> list[
     -------
     list of str
         The sentences, what is seen first.
-
-    Source: common practice, where no other is named beside a figure.
     """
 
     def show(mm: float) -> str:

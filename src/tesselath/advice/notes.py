@@ -54,6 +54,8 @@ def find_notes(
 ) -> tuple[Note, ...]:
     """Gather what a seasoned maker would say of a plan, one line a class.
 
+    Source: common practice, where no other is named beside a figure.
+
     Parameters
     ----------
     pieces, parts : sequence
@@ -75,8 +77,6 @@ def find_notes(
     -------
     tuple of Note
         Troubles first, then the usual cautions.
-
-    Source: common practice, where no other is named beside a figure.
     """
     show = design.show
     notes = [

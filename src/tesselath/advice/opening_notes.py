@@ -37,6 +37,8 @@ def note_opening(
 ) -> tuple[Note, ...]:
     """Say what is to be known of an opening before anything is cut to it.
 
+    Source: own derivation; one standard deviation of a reading is taken as a mark of the tape.
+
     Parameters
     ----------
     opening : array (n, 2)
@@ -47,8 +49,6 @@ def note_opening(
         How its edges run off; empty where it was not measured.
     strip : float
         The width of the strips [mm].
-
-    Source: own derivation; one standard deviation of a reading is taken as a mark of the tape.
     """
     show = design.show
     notes = [] if measured is None else [_readings(design, measured, show)]

@@ -24,6 +24,8 @@ def note_saw(
 ) -> tuple[Note, ...]:
     """Say what a saw's zero and its few angles ask for.
 
+    Source: common practice; see `opens_by`.
+
     Parameters
     ----------
     design : Design
@@ -35,8 +37,6 @@ def note_saw(
     -------
     tuple of Note
         One a class of trouble; none for a saw whose zero is right and that takes any angle.
-
-    Source: common practice; see `opens_by`.
     """
     saw = design.saw
     notes = []

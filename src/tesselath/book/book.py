@@ -25,12 +25,12 @@ __all__ = ["plan_chapters", "write_book"]
 def write_book(plan: Plan) -> bytes:
     """Write plan.pdf.
 
+    Source: common practice of published plans.
+
     Returns
     -------
     bytes
         The file, the same for the same plan.
-
-    Source: common practice of published plans.
     """
     return set_book(
         plan_chapters(plan), plan.design, speech=speech_for(plan.design, tuple(woods_of(plan)))
@@ -40,12 +40,12 @@ def write_book(plan: Plan) -> bytes:
 def plan_chapters(plan: Plan) -> tuple[Chapter, ...]:
     """Write the chapters of the book, the cover first.
 
+    Source: common practice of published plans.
+
     Returns
     -------
     tuple of Chapter
         The chapters that have something to say.
-
-    Source: common practice of published plans.
     """
     room = page_room(plan.design)
     before = (cover, buying, frame_and_base, map_of_parts, cutting, cut_list, stick_diagrams,

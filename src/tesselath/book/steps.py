@@ -40,12 +40,12 @@ _SIGNS = re.compile(r"([\\`*_{}\[\]<>#|~])")
 def write_steps(plan: Plan) -> str:
     """Write the steps as Markdown.
 
+    Source: CommonMark; tables by common practice.
+
     Returns
     -------
     str
         The text: CommonMark, with tables as most writers of it read them.
-
-    Source: CommonMark; tables by common practice.
     """
     design = plan.design
     chapters = plan_chapters(plan)

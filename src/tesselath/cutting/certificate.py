@@ -39,6 +39,8 @@ def check_certificate(
 ) -> int:
     """Prove again what a plan's certificate says.
 
+    Source: weak duality; see ``bound.least_cost``.
+
     Parameters
     ----------
     kinds : sequence of StickKind
@@ -56,8 +58,6 @@ def check_certificate(
     SawError
         If the certificate is not about these pieces and sticks, or a stick can hold more than
         it says.
-
-    Source: weak duality; see ``bound.least_cost``.
     """
     prices = dict(certificate.prices)
     wanted = [piece for piece in pieces if piece.demand > 0]

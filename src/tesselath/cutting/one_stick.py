@@ -22,6 +22,8 @@ __all__ = ["closed_form", "stick_sum"]
 def stick_sum(laid: Sequence[tuple[CutPiece, bool, bool]], *, sawing: Sawing) -> float:
     """Add up what a sequence of pieces takes of a stick.
 
+    Source: own derivation; see ``gaps``.
+
     Parameters
     ----------
     laid : sequence of (CutPiece, bool, bool)
@@ -40,8 +42,6 @@ def stick_sum(laid: Sequence[tuple[CutPiece, bool, bool]], *, sawing: Sawing) ->
     ------
     SawError
         If the rule is not known.
-
-    Source: own derivation; see ``gaps``.
 
     Examples
     --------
@@ -75,6 +75,13 @@ def stick_sum(laid: Sequence[tuple[CutPiece, bool, bool]], *, sawing: Sawing) ->
 def closed_form(pieces: Sequence[CutPiece], *, sawing: Sawing) -> float:
     """Give the least length that these pieces can take of one stick, in any sequence.
 
+    Source: own derivation; for cutting without a kerf the same result stands in R. Lewis and
+    P. Holborn, "How to pack trapezoids", IEEE Transactions on Evolutionary Computation 21
+    (2017). A stick is a closed walk over the runs of its cuts, from the square end back to
+    square; the walk needs every interval between runs crossed as often one way as the other
+    (an even number of times where pieces may be turned), and all its parts connected. It is
+    reached where a third cut may part two pieces.
+
     Parameters
     ----------
     pieces : sequence of CutPiece
@@ -92,13 +99,6 @@ def closed_form(pieces: Sequence[CutPiece], *, sawing: Sawing) -> float:
     ------
     SawError
         If an end is pointed.
-
-    Source: own derivation; for cutting without a kerf the same result stands in R. Lewis and
-    P. Holborn, "How to pack trapezoids", IEEE Transactions on Evolutionary Computation 21
-    (2017). A stick is a closed walk over the runs of its cuts, from the square end back to
-    square; the walk needs every interval between runs crossed as often one way as the other
-    (an even number of times where pieces may be turned), and all its parts connected. It is
-    reached where a third cut may part two pieces.
 
     Examples
     --------

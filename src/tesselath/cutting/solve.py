@@ -46,6 +46,9 @@ def plan_sticks(
 ) -> StickPlan:
     """Plan the fewest sticks for these pieces, with shared cuts, and prove it.
 
+    Source: column generation after P. Gilmore and R. Gomory, "A linear programming approach to
+    the cutting-stock problem", Operations Research 9 (1961); the rest as named in each module.
+
     Parameters
     ----------
     pieces : sequence of CutPiece
@@ -65,9 +68,6 @@ def plan_sticks(
     ------
     SawError
         If pieces, sticks or saw figures cannot be, or a piece fits on no stick.
-
-    Source: column generation after P. Gilmore and R. Gomory, "A linear programming approach to
-    the cutting-stock problem", Operations Research 9 (1961); the rest as named in each module.
 
     Examples
     --------

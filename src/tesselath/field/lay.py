@@ -71,6 +71,8 @@ def lay_pattern(
 ) -> Laid:
     """Lay every strip of a pattern that touches a zone.
 
+    Source: own derivation; steps are reduced as Lagrange and Gauss did.
+
     Parameters
     ----------
     sizes : mapping of str to float
@@ -91,8 +93,6 @@ def lay_pattern(
     PatternError
         If the steps are zero or parallel, the strips are more than a million, an end cut crosses
         the other, or the cells overlap.
-
-    Source: own derivation; steps are reduced as Lagrange and Gauss did.
     """
     if pattern.courses is not None:
         box = _box(turned(zone - np.array(origin), -angle))

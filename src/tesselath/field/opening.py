@@ -89,6 +89,8 @@ def sharp_outline(design: Design) -> Outline:
 def measured_opening(design: Design) -> MeasuredOpening | None:
     """Solve the opening from its readings; None where it is not given as measured.
 
+    Source: see `solve_opening`.
+
     Returns
     -------
     MeasuredOpening or None
@@ -98,8 +100,6 @@ def measured_opening(design: Design) -> MeasuredOpening | None:
     ------
     DesignError
         If no opening has these measures.
-
-    Source: see `solve_opening`.
     """
     size = design.opening
     if not size.measured:
@@ -115,6 +115,8 @@ def measured_opening(design: Design) -> MeasuredOpening | None:
 
 def field_outline(design: Design, opening: Outline, order: str) -> Outline:
     """Draw what the strips cover when the work is done in a given order.
+
+    Source: common practice.
 
     Parameters
     ----------
@@ -134,8 +136,6 @@ def field_outline(design: Design, opening: Outline, order: str) -> Outline:
     ------
     DesignError
         If the clearance leaves nothing of the opening, or splits it.
-
-    Source: common practice.
     """
     if order == "trim":
         return opening

@@ -116,6 +116,8 @@ def number_pieces(
 ) -> tuple[Loose, ...]:
     """Number what the clip left, row by row from the centre line outward.
 
+    Source: common practice (rows are laid from centre lines outward).
+
     Parameters
     ----------
     fragments : sequence of (str, sequence of Fragment)
@@ -136,8 +138,6 @@ def number_pieces(
     -------
     tuple of Loose
         The pieces, numbered from 1.
-
-    Source: common practice (rows are laid from centre lines outward).
     """
     pieces: list[Loose] = []
     for zone, parts in fragments:

@@ -104,6 +104,8 @@ def find_repeat(
 def reduce_steps(steps: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Shorten a pair of steps as far as they go.
 
+    Source: the reduction of Lagrange and Gauss.
+
     Parameters
     ----------
     steps : array (2, 2)
@@ -118,8 +120,6 @@ def reduce_steps(steps: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArr
     ------
     PatternError
         If a step is 0 or the two are parallel.
-
-    Source: the reduction of Lagrange and Gauss.
 
     Examples
     --------

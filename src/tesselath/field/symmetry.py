@@ -128,6 +128,9 @@ def find_symmetry(
 ) -> Symmetry:
     """Find every turn, mirror and glide of a repeat, and name the group.
 
+    Source: own derivation; names and marks of the seventeen groups as in the International
+    Tables for Crystallography, volume A (from memory).
+
     Parameters
     ----------
     outlines : sequence of array (n, 2)
@@ -146,9 +149,6 @@ def find_symmetry(
     ------
     PatternError
         If the steps are zero or parallel, or there is no piece.
-
-    Source: own derivation; names and marks of the seventeen groups as in the International
-    Tables for Crystallography, volume A (from memory).
 
     Examples
     --------

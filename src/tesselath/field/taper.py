@@ -68,14 +68,14 @@ class TaperedCell:
 def measure_tapers(corners: Outline, *, border: float | None = None) -> tuple[EdgeTaper, ...]:
     """Measure how the four edges of an opening run off its axes.
 
+    Source: identity (the taper of an edge is its length times the sine of its lean).
+
     Parameters
     ----------
     corners : array (4, 2)
         The corners of what the strips cover, from the front left, counter-clockwise [mm].
     border : float, optional
         The width of the outermost border, which takes the taper up [mm].
-
-    Source: identity (the taper of an edge is its length times the sine of its lean).
 
     Examples
     --------

@@ -37,6 +37,8 @@ _FORMAT = "tesselath-plan/"
 def write_folder(files: Mapping[str, str | bytes], *, into: Path, force: bool = False) -> None:
     """Write a plan folder.
 
+    Source: common practice (write aside, then rename).
+
     Parameters
     ----------
     files : mapping of str to str or bytes
@@ -48,8 +50,6 @@ def write_folder(files: Mapping[str, str | bytes], *, into: Path, force: bool = 
     ------
     OutputError
         If the folder is somebody else's, or cannot be written.
-
-    Source: common practice (write aside, then rename).
     """
     if into.exists() and not into.is_dir():
         raise OutputError(

@@ -31,6 +31,8 @@ _GENERAL = ("This line cannot be read.", "Check its quotes, brackets and commas.
 def explain_toml(error: Exception, *, text: str, file_name: str) -> Fault:
     r"""Say in one sentence why a file cannot be read.
 
+    Source: own derivation; the TOML 1.0 specification.
+
     Parameters
     ----------
     error : Exception
@@ -44,8 +46,6 @@ def explain_toml(error: Exception, *, text: str, file_name: str) -> Fault:
     -------
     Fault
         The fault, with file, line, column and, where there is one, the key.
-
-    Source: own derivation; the TOML 1.0 specification.
 
     Examples
     --------

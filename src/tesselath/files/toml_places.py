@@ -35,6 +35,8 @@ class KeyPlace:
 def find_lines(text: str) -> dict[str, int]:
     r"""Find the line of every key and table.
 
+    Source: the TOML 1.0 specification; own derivation.
+
     Parameters
     ----------
     text : str
@@ -44,8 +46,6 @@ def find_lines(text: str) -> dict[str, int]:
     -------
     dict of str to int
         The line of each key [count, from 1], in file order.
-
-    Source: the TOML 1.0 specification; own derivation.
 
     Examples
     --------
@@ -58,12 +58,12 @@ def find_lines(text: str) -> dict[str, int]:
 def find_places(text: str) -> dict[str, KeyPlace]:
     r"""Find the place of every key and table, with what was written there.
 
+    Source: the TOML 1.0 specification; own derivation.
+
     Parameters
     ----------
     text : str
         The text of a TOML file.
-
-    Source: the TOML 1.0 specification; own derivation.
 
     Examples
     --------

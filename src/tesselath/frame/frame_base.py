@@ -118,6 +118,8 @@ def plan_frame_base(
 ) -> FrameBase:
     """Plan the frame and the base.
 
+    Source: common practice; lengths are identities of the mitred or butted rectangle.
+
     Parameters
     ----------
     design : Design
@@ -131,8 +133,6 @@ def plan_frame_base(
     -------
     FrameBase
         Members, joints, base, lines and readings; empty where the design names neither.
-
-    Source: common practice; lengths are identities of the mitred or butted rectangle.
     """
     members: tuple[Member, ...] = ()
     joints = None
@@ -147,6 +147,8 @@ def plan_frame_base(
 def group_members(members: Sequence[Member]) -> list[tuple[str, Member, int]]:
     """Gather members that are cut alike, opposite ones first: names, one of them, how many.
 
+    Source: common practice.
+
     Parameters
     ----------
     members : sequence of Member
@@ -156,8 +158,6 @@ def group_members(members: Sequence[Member]) -> list[tuple[str, Member, int]]:
     -------
     list of (str, Member, int)
         "front and back", a member and their count [count].
-
-    Source: common practice.
 
     Examples
     --------

@@ -32,6 +32,8 @@ class Finish:
 def plan_finish(design: Design, opening: Outline) -> Finish:
     """Reckon the finish for both faces.
 
+    Source: common practice: as many coats behind as in front, or the panel cups.
+
     Parameters
     ----------
     design : Design
@@ -43,8 +45,6 @@ def plan_finish(design: Design, opening: Outline) -> Finish:
     -------
     Finish
         Its area and amount, up to the next 50 ml.
-
-    Source: common practice: as many coats behind as in front, or the panel cups.
     """
     outer = opening if design.frame is None else corners_moved_out(opening, design.frame.width)
     face = area(outer)

@@ -116,6 +116,8 @@ def plan_glue_ups(
 ) -> tuple[tuple[Piece, ...], tuple[GlueUp, ...]]:
     """Plan the glue-ups of a top.
 
+    Source: common practice; the order is this project's own derivation.
+
     Parameters
     ----------
     design : Design
@@ -134,8 +136,6 @@ def plan_glue_ups(
     -------
     tuple of pieces and glue-ups
         The pieces with the glue-up of each, and the glue-ups in order.
-
-    Source: common practice; the order is this project's own derivation.
     """
     order = order_gluing(
         pieces, zones=[_as_glued(design, zone) for zone in zones], gap=design.strips.gap,

@@ -89,12 +89,12 @@ _WORDS: dict[str, tuple[str, float, tuple[str, ...]]] = {
 def hold_of(design: Design) -> Hold:
     """Say how the pieces of a design are held.
 
+    Source: common practice (clamped 30 to 60 minutes, full strength after 24 hours).
+
     Parameters
     ----------
     design : Design
         The design: how it holds, its strips and base.
-
-    Source: common practice (clamped 30 to 60 minutes, full strength after 24 hours).
     """
     under, minutes, words = _WORDS[design.glue.hold]
     longest = None

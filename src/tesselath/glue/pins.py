@@ -39,6 +39,9 @@ class PinSize:
 def choose_pin(design: Design) -> PinSize | None:
     """Choose the pin for the thicknesses of strip and base.
 
+    Source: common practice: strip and base less 1/8 in at most, and 3/8 in or two thirds of the
+    strip into the base.
+
     Parameters
     ----------
     design : Design
@@ -48,9 +51,6 @@ def choose_pin(design: Design) -> PinSize | None:
     -------
     PinSize or None
         The pin, its length None where none that is sold fits; None where no pins are used.
-
-    Source: common practice: strip and base less 1/8 in at most, and 3/8 in or two thirds of the
-    strip into the base.
     """
     hold = design.glue.hold
     if hold not in _GAUGE:

@@ -30,12 +30,12 @@ _SINES = {
 def sine(angle: float) -> float:
     """Give the sine of a workshop angle, exact at multiples of 15 degrees.
 
+    Source: identities; own derivation of the guard.
+
     Parameters
     ----------
     angle : float
         Any angle [degrees].
-
-    Source: identities; own derivation of the guard.
 
     Examples
     --------
@@ -55,12 +55,12 @@ def sine(angle: float) -> float:
 def cosine(angle: float) -> float:
     """Give the cosine of a workshop angle, exact at multiples of 15 degrees.
 
+    Source: identities.
+
     Parameters
     ----------
     angle : float
         Any angle [degrees].
-
-    Source: identities.
 
     Examples
     --------
@@ -75,12 +75,12 @@ def cosine(angle: float) -> float:
 def tangent(angle: float) -> float:
     """Give the tangent of a workshop angle, exact at 0 and 45 degrees.
 
+    Source: identities.
+
     Parameters
     ----------
     angle : float
         Any angle but an odd multiple of 90 [degrees].
-
-    Source: identities.
 
     Examples
     --------
@@ -93,6 +93,8 @@ def tangent(angle: float) -> float:
 def turn_point(x: float, y: float, angle: float) -> tuple[float, float]:
     """Turn a point about the origin, counter-clockwise.
 
+    Source: identity.
+
     Parameters
     ----------
     x, y : float
@@ -104,8 +106,6 @@ def turn_point(x: float, y: float, angle: float) -> tuple[float, float]:
     -------
     tuple of float
         The turned point [mm].
-
-    Source: identity.
 
     Examples
     --------

@@ -85,6 +85,8 @@ _MARKS = str.maketrans(
 def parse_length(value: object, *, units: str | None = None, signed: bool = False) -> float:
     """Read a length off the maker's file.
 
+    Source: one inch is exactly 25.4 mm (international yard and pound agreement, 1959).
+
     Parameters
     ----------
     value : str or int or float
@@ -104,8 +106,6 @@ def parse_length(value: object, *, units: str | None = None, signed: bool = Fals
     ------
     MeasureError
         If it cannot be read, or could be read in two ways.
-
-    Source: one inch is exactly 25.4 mm (international yard and pound agreement, 1959).
 
     Examples
     --------
@@ -237,6 +237,8 @@ def parse_duration(value: object) -> float:
 def parse_temperature(value: object) -> float:
     """Read a temperature in degrees Celsius or Fahrenheit.
 
+    Source: definition, C = (F - 32) 5/9.
+
     Parameters
     ----------
     value : str
@@ -251,8 +253,6 @@ def parse_temperature(value: object) -> float:
     ------
     MeasureError
         If it cannot be read or does not say which degrees it means.
-
-    Source: definition, C = (F - 32) 5/9.
 
     Examples
     --------

@@ -40,6 +40,9 @@ _OTHER_TAPE = {"in": 25.4 / 32, "mm": 0.5}
 def show_length(mm: float, *, tape: float, units: str, up: bool = False, unit: bool = True) -> str:
     """Print a length to the maker's tape.
 
+    Source: half up is common shop practice (ASTM E29 would send an exact half to the even mark).
+    A length within a millionth of a mm of a mark, or of the half way, counts as on it.
+
     Parameters
     ----------
     mm : float
@@ -62,9 +65,6 @@ def show_length(mm: float, *, tape: float, units: str, up: bool = False, unit: b
     ------
     MeasureError
         If the tape's mark is not a whole part of an inch, where inches are printed.
-
-    Source: half up is common shop practice (ASTM E29 would send an exact half to the even mark).
-    A length within a millionth of a mm of a mark, or of the half way, counts as on it.
 
     Examples
     --------
@@ -272,6 +272,8 @@ def _mark(tape: float, units: str) -> Fraction:
 def show_change(mm: float, *, units: str) -> str:
     """Print a change of size to the nearest 1/64 in or 0.1 mm.
 
+    Source: common practice.
+
     Parameters
     ----------
     mm : float
@@ -283,8 +285,6 @@ def show_change(mm: float, *, units: str) -> str:
     -------
     str
         The change; what rounds to nothing is said to be under the finest mark.
-
-    Source: common practice.
 
     Examples
     --------

@@ -36,6 +36,9 @@ def deal_woods(
 ) -> tuple[tuple[Loose, ...], int]:
     """Give every piece of a mixed lot its wood.
 
+    Source: own derivation; the order of dealing is that of Brelaz, 1979 (from memory): the piece
+    with the most different woods round it comes next.
+
     Parameters
     ----------
     lots : mapping of str to MixedLot
@@ -47,9 +50,6 @@ def deal_woods(
     -------
     tuple of pieces and int
         The pieces with their woods, and how many pairs alike lie side by side [count].
-
-    Source: own derivation; the order of dealing is that of Brelaz, 1979 (from memory): the piece
-    with the most different woods round it comes next.
     """
     chosen: dict[int, str] = {}
     alike = 0

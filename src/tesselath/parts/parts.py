@@ -99,6 +99,8 @@ def group_parts(
 ) -> tuple[tuple[Piece, ...], tuple[Part, ...]]:
     """Group identical pieces and describe each group as it lies at the saw.
 
+    Source: own derivation; spares by common practice.
+
     Parameters
     ----------
     pieces : sequence of Loose
@@ -119,8 +121,6 @@ def group_parts(
     -------
     tuple of pieces and parts
         The pieces in order of number, and the parts in order of mark.
-
-    Source: own derivation; spares by common practice.
     """
     groups = _groups(pieces, faces, stop_side)
     groups.sort(key=lambda group: group.rank)
@@ -229,12 +229,12 @@ def _hand(group: _Group) -> str:
 def mark_letters(n: int) -> str:
     """Give the n-th mark, counted from 0: A, B, ... without I, O and Q, then AA.
 
+    Source: common practice (I, O and Q are taken for 1 and 0).
+
     Parameters
     ----------
     n : int
         The number of the mark [count].
-
-    Source: common practice (I, O and Q are taken for 1 and 0).
 
     Examples
     --------
@@ -306,6 +306,8 @@ def numbers_of(parts: Iterable[Part]) -> tuple[int, ...]:
 def spare_pieces(count: int, share: float) -> int:
     """Say how many spares are cut of so many pieces of one part [count].
 
+    Source: common practice.
+
     Parameters
     ----------
     count : int
@@ -317,8 +319,6 @@ def spare_pieces(count: int, share: float) -> int:
     -------
     int
         The spares, none of parts of fewer than six pieces [count].
-
-    Source: common practice.
 
     Examples
     --------

@@ -47,6 +47,8 @@ class ScaleReading:
 def read_scale(mitre: float, swing: str, saw: Saw) -> ScaleReading:
     """Tell what to dial for a cut.
 
+    Source: identity; a saw cuts what its scale reads and its offset, towards L counted positive.
+
     Parameters
     ----------
     mitre : float
@@ -55,8 +57,6 @@ def read_scale(mitre: float, swing: str, saw: Saw) -> ScaleReading:
         The way the handle goes.
     saw : Saw
         The saw, with its offset and the angles it can be set to.
-
-    Source: identity; a saw cuts what its scale reads and its offset, towards L counted positive.
 
     Examples
     --------
@@ -126,6 +126,8 @@ def is_within_reach(mitre: float, saw: Saw) -> bool:
 def opens_by(cuts: int, offset: float) -> float:
     """Tell by how much a ring of mitres stands open when every cut is off by the same.
 
+    Source: identity; a systematic error adds, it never averages out.
+
     Parameters
     ----------
     cuts : int
@@ -137,8 +139,6 @@ def opens_by(cuts: int, offset: float) -> float:
     -------
     float
         The angle of the last joint [degrees].
-
-    Source: identity; a systematic error adds, it never averages out.
 
     Examples
     --------

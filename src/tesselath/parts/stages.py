@@ -55,6 +55,8 @@ def plan_stages(
 ) -> tuple[Stage, ...]:
     """Put pieces in the order in which they are best cut.
 
+    Source: common practice: what hangs on the opening is cut when the opening can be measured.
+
     Parameters
     ----------
     zones : mapping of str to array (n, 2)
@@ -66,8 +68,6 @@ def plan_stages(
     -------
     tuple of Stage
         The stages that have pieces, in order; numbers ascending.
-
-    Source: common practice: what hangs on the opening is cut when the opening can be measured.
     """
     left = list(pieces)
     groups: dict[str, list[int]] = {"all": [], "inner": [], "edge": [], "corner": []}

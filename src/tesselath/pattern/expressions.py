@@ -108,6 +108,8 @@ class Expression:
     def dimension(self, dimensions: Mapping[str, Dimension]) -> Dimension:
         """Give the power of a length it has, checking that no unlike things are added.
 
+        Source: own derivation (dimensional analysis).
+
         Parameters
         ----------
         dimensions : mapping of str to float or None
@@ -122,8 +124,6 @@ class Expression:
         ------
         PatternError
             If a length meets a plain number where both must be alike.
-
-        Source: own derivation (dimensional analysis).
 
         Examples
         --------

@@ -36,12 +36,12 @@ FORMAT = "tesselath-plan/1"
 def write_plan_json(plan: Plan) -> str:
     """Write a plan as JSON, one piece, part or set-up a line.
 
+    Source: RFC 8259.
+
     Returns
     -------
     str
         The text, the same for the same plan.
-
-    Source: RFC 8259.
     """
     lines = []
     for key, value in plan_tables(plan).items():
@@ -56,6 +56,8 @@ def write_plan_json(plan: Plan) -> str:
 def read_plan_json(path: Path) -> dict[str, Any]:
     """Read a plan that was written before.
 
+    Source: RFC 8259.
+
     Parameters
     ----------
     path : Path
@@ -65,8 +67,6 @@ def read_plan_json(path: Path) -> dict[str, Any]:
     ------
     OutputError
         If it cannot be read or is no plan of this program.
-
-    Source: RFC 8259.
     """
     try:
         tables = json.loads(path.read_text(encoding="utf-8"))

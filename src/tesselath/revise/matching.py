@@ -48,12 +48,12 @@ class Matched:
 def match_pieces(before: Mapping[str, Any], after: Mapping[str, Any]) -> Matched:
     """Find the pieces of one plan in another.
 
+    Source: own derivation; outlines are held against each other by their Hausdorff distance.
+
     Parameters
     ----------
     before, after : mapping
         The contents of two plan.json of the same top.
-
-    Source: own derivation; outlines are held against each other by their Hausdorff distance.
     """
     old = {piece["number"]: piece for piece in before["pieces"]}
     new = {piece["number"]: piece for piece in after["pieces"]}

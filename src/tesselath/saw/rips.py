@@ -51,6 +51,8 @@ def plan_rips(
 ) -> tuple[Rip, ...]:
     """List what is ripped before crosscutting.
 
+    Source: common practice (a short piece is never ripped).
+
     Parameters
     ----------
     sticks : sequence of Stick
@@ -64,8 +66,6 @@ def plan_rips(
     -------
     tuple of Rip
         One fence setting each, boards first, wide before narrow.
-
-    Source: common practice (a short piece is never ripped).
     """
     rips = [_from_board(p, p.board, parts, sticks) for p in to_buy if p.board is not None]
     wide = {(wood, round(width, 2)): listed for wood, width, listed in wider}

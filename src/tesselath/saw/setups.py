@@ -101,6 +101,8 @@ def plan_setups(
 ) -> tuple[Setup, ...]:
     """Put the saw's settings into the order in which to cut.
 
+    Source: common practice.
+
     Parameters
     ----------
     parts : sequence of Part
@@ -114,8 +116,6 @@ def plan_setups(
     -------
     tuple of Setup
         The set-ups, few changes of angle first, then few of the stop, longest first.
-
-    Source: common practice.
     """
     found: dict[tuple[object, ...], list[Part]] = {}
     for part in parts:
@@ -170,6 +170,8 @@ def _order(setup: Setup) -> tuple[object, ...]:
 def count_settings(setups: Sequence[Setup], sticks: Sequence[Stick]) -> SawCounts:
     """Count what is set and taken up at the saw, part by part with all sticks kept open.
 
+    Source: own derivation; a stop is set anew for each part, whichever stick it comes from.
+
     Parameters
     ----------
     setups : sequence of Setup
@@ -183,8 +185,6 @@ def count_settings(setups: Sequence[Setup], sticks: Sequence[Stick]) -> SawCount
     Raises
     ------
     Nothing.
-
-    Source: own derivation; a stop is set anew for each part, whichever stick it comes from.
     """
     angles = {round(m, 2) for setup in setups for m in (setup.mitre, setup.end_mitre)}
     of_part = {mark: number for number, setup in enumerate(setups) for mark in setup.parts}
@@ -199,6 +199,8 @@ def count_settings(setups: Sequence[Setup], sticks: Sequence[Stick]) -> SawCount
 def plan_mark_outs(parts: Sequence[Part], *, saw: Saw = _PLAIN_SAW) -> tuple[MarkOut, ...]:
     """List every cut that is not made at the mitre saw, with its run over the width.
 
+    Source: identity (run = width x tan of the mitre).
+
     Parameters
     ----------
     saw : Saw
@@ -208,8 +210,6 @@ def plan_mark_outs(parts: Sequence[Part], *, saw: Saw = _PLAIN_SAW) -> tuple[Mar
     -------
     tuple of MarkOut
         The cuts of all parts that are marked and sawn by hand, square ends left out.
-
-    Source: identity (run = width x tan of the mitre).
     """
     marked = []
     for part in parts:

@@ -46,6 +46,8 @@ class Drift:
 def reckon_widths(measured: Sequence[float]) -> StripWidths:
     """Reckon the mean and the spread of measured strips.
 
+    Source: sample standard deviation.
+
     Parameters
     ----------
     measured : sequence of float
@@ -55,8 +57,6 @@ def reckon_widths(measured: Sequence[float]) -> StripWidths:
     -------
     StripWidths
         Mean, least, most, and how far a strip is from the mean.
-
-    Source: sample standard deviation.
 
     Examples
     --------
@@ -72,6 +72,8 @@ def reckon_widths(measured: Sequence[float]) -> StripWidths:
 def reckon_drift(rows: int, *, worst: float, each: float) -> Drift:
     """Reckon how far a run of rows drifts.
 
+    Source: sums of errors, worst case and root of the sum of squares.
+
     Parameters
     ----------
     rows : int
@@ -83,8 +85,6 @@ def reckon_drift(rows: int, *, worst: float, each: float) -> Drift:
     -------
     Drift
         n times the greatest, and the root of n times the usual one.
-
-    Source: sums of errors, worst case and root of the sum of squares.
 
     Examples
     --------

@@ -45,6 +45,8 @@ def group_alike(
 ) -> Kinds:
     """Group outlines that are congruent, with the same grain and the same label.
 
+    Source: own derivation; single-linkage of lengths with a cut-off.
+
     Parameters
     ----------
     outlines : sequence of array (n, 2)
@@ -63,8 +65,6 @@ def group_alike(
     ------
     ValueError
         If the sequences differ in length.
-
-    Source: own derivation; single-linkage of lengths with a cut-off.
 
     Examples
     --------

@@ -44,6 +44,9 @@ class Run:
 def corners_moved_out(outline: Outline, width: float) -> NDArray[np.float64]:
     """Give for each corner the one outside it, where its two edges moved out meet.
 
+    Source: identity; the point at the same distance from both edges lies along the sum of their
+    ways out.
+
     Parameters
     ----------
     outline : array (n, 2)
@@ -55,9 +58,6 @@ def corners_moved_out(outline: Outline, width: float) -> NDArray[np.float64]:
     -------
     array (n, 2)
         The moved corners [mm].
-
-    Source: identity; the point at the same distance from both edges lies along the sum of their
-    ways out.
 
     Examples
     --------
@@ -76,6 +76,8 @@ def corners_moved_out(outline: Outline, width: float) -> NDArray[np.float64]:
 def corner_turns(outline: Outline) -> NDArray[np.float64]:
     """Give by how much an outline turns at each corner, to the left positive [degrees].
 
+    Source: identity.
+
     Parameters
     ----------
     outline : array (n, 2)
@@ -85,8 +87,6 @@ def corner_turns(outline: Outline) -> NDArray[np.float64]:
     -------
     array (n,)
         The turns; they sum to 360 [degrees].
-
-    Source: identity.
 
     Examples
     --------

@@ -34,6 +34,8 @@ _FEWEST = 8
 def draw_oval(width: float, depth: float) -> Outline:
     """Draw an ellipse as a polygon, its middle at the origin.
 
+    Source: identity.
+
     Parameters
     ----------
     width, depth : float
@@ -43,8 +45,6 @@ def draw_oval(width: float, depth: float) -> Outline:
     -------
     array (n, 2)
         The corners, counter-clockwise, a quarter the mirror image of the next [mm].
-
-    Source: identity.
 
     Examples
     --------
@@ -65,6 +65,8 @@ def draw_oval(width: float, depth: float) -> Outline:
 def round_corners(outline: Outline, radius: float) -> Outline:
     """Round every corner of an outline, those that point into it as well.
 
+    Source: identity (a tangent is as long as the radius times the tangent of half the turn).
+
     Parameters
     ----------
     outline : array (n, 2)
@@ -76,8 +78,6 @@ def round_corners(outline: Outline, radius: float) -> Outline:
     -------
     array (m, 2)
         The outline with an even number of chords for each corner [mm].
-
-    Source: identity (a tangent is as long as the radius times the tangent of half the turn).
 
     Examples
     --------

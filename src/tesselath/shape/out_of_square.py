@@ -105,6 +105,8 @@ def solve_opening(read: Mapping[str, float], *, axis: str = "centre line") -> Me
 def cannot_close(read: Mapping[str, float], *, show: _Show) -> tuple[str, str] | None:
     """Say why no opening has these measures.
 
+    Source: triangle inequality; own derivation.
+
     Parameters
     ----------
     read : mapping of str to float
@@ -116,8 +118,6 @@ def cannot_close(read: Mapping[str, float], *, show: _Show) -> tuple[str, str] |
     -------
     (str, str) or None
         The name of the reading that the sentence is about, and the sentence; None if it closes.
-
-    Source: triangle inequality; own derivation.
 
     Examples
     --------

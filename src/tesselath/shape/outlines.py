@@ -61,6 +61,8 @@ def as_point(corner: NDArray[np.float64]) -> tuple[float, float]:
 def area(corners: Corners | Outline) -> float:
     """Give the area of an outline, positive when counter-clockwise.
 
+    Source: the surveyor's formula, taken about the first corner for exactness.
+
     Parameters
     ----------
     corners : sequence of (x, y) or array (n, 2)
@@ -70,8 +72,6 @@ def area(corners: Corners | Outline) -> float:
     -------
     float
         The area [mm2].
-
-    Source: the surveyor's formula, taken about the first corner for exactness.
 
     Examples
     --------
@@ -126,6 +126,9 @@ def edge_lines(outline: Outline) -> list[Line]:
 def clip_by_lines(corners: Corners, lines: Sequence[Line]) -> list[tuple[float, float]]:
     """Clip a convex outline by half-planes, with "within a hair of the line" as on it.
 
+    Source: Sutherland and Hodgman, Reentrant polygon clipping, 1974 (from memory), with a
+    tolerance of our own.
+
     Parameters
     ----------
     corners : sequence of (x, y)
@@ -137,9 +140,6 @@ def clip_by_lines(corners: Corners, lines: Sequence[Line]) -> list[tuple[float, 
     -------
     list of (x, y)
         What is left [mm]; empty when nothing is.
-
-    Source: Sutherland and Hodgman, Reentrant polygon clipping, 1974 (from memory), with a
-    tolerance of our own.
 
     Examples
     --------
@@ -192,6 +192,8 @@ def _crossing(
 def inset(outline: Outline, distance: float) -> list[Outline]:
     """Move every edge inward (or outward when negative), corners kept sharp.
 
+    Source: own derivation; shapely's mitred buffer for outlines that are not convex.
+
     Parameters
     ----------
     outline : array (n, 2)
@@ -203,8 +205,6 @@ def inset(outline: Outline, distance: float) -> list[Outline]:
     -------
     list of array
         What is left: none where the outline vanishes, more than one where it splits.
-
-    Source: own derivation; shapely's mitred buffer for outlines that are not convex.
 
     Examples
     --------
@@ -249,6 +249,8 @@ def _corners_between(lines: list[Line]) -> list[tuple[float, float]]:
 def overlay(outlines: Sequence[Outline], zone: shapely.Geometry) -> list[list[Outline]]:
     """Cut outlines to a zone of any shape, on a grid far finer than any saw.
 
+    Source: shapely's overlay on a fixed grid; own choice of the grid.
+
     Parameters
     ----------
     outlines : sequence of array (n, 2)
@@ -260,8 +262,6 @@ def overlay(outlines: Sequence[Outline], zone: shapely.Geometry) -> list[list[Ou
     -------
     list of list of array
         For each outline what is left of it, largest part first.
-
-    Source: shapely's overlay on a fixed grid; own choice of the grid.
     """
     grid_zone = shapely.set_precision(zone, SNAP_GRID)
     shapes = shapely.set_precision([shapely.Polygon(o) for o in outlines], SNAP_GRID)
@@ -388,6 +388,8 @@ def turned(outline: Outline, angle: float) -> Outline:
 def thickness(outline: Outline) -> float:
     """Measure how thin a piece is at its thinnest: the least width between two parallels.
 
+    Source: identity (the least width of a convex outline lies along one of its edges).
+
     Parameters
     ----------
     outline : array (n, 2)
@@ -397,8 +399,6 @@ def thickness(outline: Outline) -> float:
     -------
     float
         The least, over the edges, of the distance to the farthest corner [mm].
-
-    Source: identity (the least width of a convex outline lies along one of its edges).
 
     Examples
     --------

@@ -149,14 +149,14 @@ def _wide_parts(shape: shapely.Geometry, hair: float) -> list[Outline]:
 def times_covered(points: Points, outlines: Sequence[Outline]) -> NDArray[np.int64]:
     """Count for each point the outlines it lies in.
 
+    Source: the crossing rule (Jordan's curve theorem); shares no code with the other checks.
+
     Parameters
     ----------
     points : array (m, 2)
         The points [mm].
     outlines : sequence of array (n, 2)
         The outlines [mm].
-
-    Source: the crossing rule (Jordan's curve theorem); shares no code with the other checks.
 
     Examples
     --------

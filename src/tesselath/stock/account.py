@@ -40,6 +40,8 @@ def account_for_sticks(
 ) -> Mapping[str, Account]:
     """Say where the length of the sticks goes.
 
+    Source: own derivation; the wood of a strip with two straight cuts is width x mid-line.
+
     Parameters
     ----------
     sticks : sequence of Stick
@@ -51,8 +53,6 @@ def account_for_sticks(
     -------
     mapping of str to Account
         One account a wood, sorted by wood.
-
-    Source: own derivation; the wood of a strip with two straight cuts is width x mid-line.
     """
     accounts = {}
     for wood in sorted({stick.wood for stick in sticks}):

@@ -42,12 +42,12 @@ SNIPE = 50.8
 def suits(board: Board, wood: str, *, width: float, thickness: float) -> bool:
     """Tell whether a board can give a strip.
 
+    Source: common practice.
+
     Parameters
     ----------
     width, thickness : float
         The strip's finished size [mm].
-
-    Source: common practice.
     """
     if board.wood not in (None, wood) or board.thickness is None:
         return False

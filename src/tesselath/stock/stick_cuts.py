@@ -71,6 +71,9 @@ class StickCut:
 def lay_stick(stick: Stick, parts: Mapping[str, Part]) -> tuple[LyingPiece, ...]:
     """Lay the pieces of a stick where they are cut.
 
+    Source: own derivation: turning a strip end for end swaps its ends and keeps their lean,
+    rolling it face down mirrors both.
+
     Parameters
     ----------
     parts : mapping of str to Part
@@ -80,9 +83,6 @@ def lay_stick(stick: Stick, parts: Mapping[str, Part]) -> tuple[LyingPiece, ...]
     -------
     tuple of LyingPiece
         The pieces from the stop end; what is sawn by hand lies as its square blank.
-
-    Source: own derivation: turning a strip end for end swaps its ends and keeps their lean,
-    rolling it face down mirrors both.
     """
     return tuple(_lie(laid, parts[laid.mark]) for laid in stick.laid)
 
@@ -116,14 +116,14 @@ def _lie(laid: Laid, part: Part) -> LyingPiece:
 def cut_stick(pieces: Sequence[LyingPiece], *, kerf: float) -> tuple[StickCut, ...]:
     """List the cuts that free the pieces of a stick, in order from the stop end.
 
+    Source: own derivation; along the stick a cut takes kerf / cos(mitre).
+
     Parameters
     ----------
     pieces : sequence of LyingPiece
         The pieces from the stop end.
     kerf : float
         The width of the saw cut, square to its line [mm].
-
-    Source: own derivation; along the stick a cut takes kerf / cos(mitre).
     """
     cuts: list[StickCut] = []
     before: LyingPiece | None = None

@@ -117,6 +117,8 @@ def plan_sticks(
 ) -> StickPlan:
     """Cut all parts with their spares from sticks.
 
+    Source: see ``cutting`` and ``ripped``.
+
     Parameters
     ----------
     parts : sequence of Part
@@ -145,8 +147,6 @@ def plan_sticks(
     ------
     SawError
         If a piece is longer than any stick leaves to cut.
-
-    Source: see ``cutting`` and ``ripped``.
     """
     sticks: list[Stick] = []
     bounds: list[Bound] = []

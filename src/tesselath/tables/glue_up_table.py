@@ -92,12 +92,12 @@ def describe_check(check: Check) -> str:
 def describe_batten(plan: Plan, batten: Batten) -> str:
     """Say where the batten goes.
 
+    Source: own words.
+
     Returns
     -------
     str
         The words, without the distance from the centre.
-
-    Source: own words.
     """
     x, y = ((a + b) / 2 for a, b in zip(batten.start, batten.end, strict=True))
     if min(batten.way, 180.0 - batten.way) < 0.01:
@@ -130,6 +130,8 @@ def _from_centre(plan: Plan, x: float, y: float) -> str:
 def show_glue(plan: Plan, grams: float) -> str:
     """Print how much glue is spread, in grams and, where inches are used, in spoons.
 
+    Source: common practice (a teaspoon of glue is 5 g, a tablespoon three of them).
+
     Parameters
     ----------
     grams : float
@@ -139,8 +141,6 @@ def show_glue(plan: Plan, grams: float) -> str:
     -------
     str
         The amount, up to the next 5 g.
-
-    Source: common practice (a teaspoon of glue is 5 g, a tablespoon three of them).
     """
     spoons = max(1, ceil(grams / _TEASPOON - 1e-6))
     weight = f"{show_number(spoons * _TEASPOON, decimals=0)} g"

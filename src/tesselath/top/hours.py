@@ -56,6 +56,8 @@ def reckon_hours(
 ) -> Hours:
     """Reckon the hours of a job.
 
+    Source: common practice; each pace can be set in the design.
+
     Parameters
     ----------
     design : Design
@@ -73,8 +75,6 @@ def reckon_hours(
     -------
     Hours
         One row for each kind of work there is.
-
-    Source: common practice; each pace can be set in the design.
     """
     pace = design.pace
     made = [(part, part.count + part.spares) for part in parts]

@@ -63,6 +63,8 @@ def plan_trial_cuts(
 ) -> tuple[TrialCut, ...]:
     """Plan the test cuts of a top, in the order in which they are made.
 
+    Source: common practice; what they must measure within is the root sum square of the errors.
+
     Parameters
     ----------
     design : Design
@@ -78,8 +80,6 @@ def plan_trial_cuts(
     -------
     tuple of TrialCut
         Widths, angles, lengths, and the first pieces laid dry.
-
-    Source: common practice; what they must measure within is the root sum square of the errors.
     """
     at_saw = [p for p in parts if p.strip_width is not None]
     by_number = {piece.number: piece for piece in pieces}

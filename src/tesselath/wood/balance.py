@@ -15,6 +15,8 @@ __all__ = ["balance_advice"]
 def balance_advice(design: Design, movement: Movement) -> tuple[str, ...]:
     """Say how the panel is balanced, how long the wood rests, and how grain lies at its edges.
 
+    Source: common practice; the cup is an estimate for two plates glued together.
+
     Parameters
     ----------
     movement : Movement
@@ -24,8 +26,6 @@ def balance_advice(design: Design, movement: Movement) -> tuple[str, ...]:
     -------
     tuple of str
         Balance, acclimatising, and the grain of borders and frame.
-
-    Source: common practice; the cup is an estimate for two plates glued together.
     """
     advice = []
     if not movement.solid:

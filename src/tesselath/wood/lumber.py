@@ -48,12 +48,12 @@ class SoldSize:
 def known_sizes() -> tuple[SoldSize, ...]:
     """List the sizes that are sold under another name.
 
+    Source: named beside each size.
+
     Returns
     -------
     tuple of SoldSize
         In the order of the table.
-
-    Source: named beside each size.
     """
     with (Path(__file__).parent / "lumber.csv").open(encoding="utf-8", newline="") as table:
         return tuple(
@@ -71,6 +71,8 @@ def sold_as(
 ) -> SoldSize | None:
     """Find what is sold under a size that it does not have.
 
+    Source: as for `known_sizes`.
+
     Parameters
     ----------
     size : float
@@ -86,8 +88,6 @@ def sold_as(
     -------
     SoldSize or None
         What measures less than it is called; None where the size is no such name.
-
-    Source: as for `known_sizes`.
 
     Examples
     --------

@@ -72,6 +72,8 @@ def moisture_of(air: Mapping[str, float]) -> float:
 def find_seasons(design: Design) -> Seasons:
     """Find how moist the wood is in the dry and the humid season and when it is made.
 
+    Source: as for `equilibrium_moisture`.
+
     Parameters
     ----------
     design : Design
@@ -81,8 +83,6 @@ def find_seasons(design: Design) -> Seasons:
     -------
     Seasons
         The moistures [percent].
-
-    Source: as for `equilibrium_moisture`.
     """
     room = design.room
     airs = _ROOM if room is None else (room.dry, room.humid, room.made)

@@ -127,6 +127,9 @@ def plan_movement(
 ) -> Movement:  # fmt: skip
     """Reckon what the seasons do to a top.
 
+    Source: Wood Handbook, FPL-GTR-190 (2010), chapters 4 and 13, for the change of free wood. What
+    glued strips do is an own estimate: their shear gives way over one thickness from each edge.
+
     Parameters
     ----------
     design : Design
@@ -142,9 +145,6 @@ def plan_movement(
     -------
     Movement
         The changes [mm].
-
-    Source: Wood Handbook, FPL-GTR-190 (2010), chapters 4 and 13, for the change of free wood. What
-    glued strips do is an own estimate: their shear gives way over one thickness from each edge.
     """
     seasons = find_seasons(design)
     names = list(dict.fromkeys(piece.wood for piece in pieces))
@@ -191,6 +191,8 @@ def plan_movement(
 def strip_direction(design: Design, wood: str) -> str:
     """Say across which direction of the tree the strips of a wood are wide.
 
+    Source: common practice.
+
     Parameters
     ----------
     design : Design
@@ -203,8 +205,6 @@ def strip_direction(design: Design, wood: str) -> str:
     str
         "tangential" of flat-sawn strips; "radial" of quarter-sawn ones, and of strips sliced off
         the edge of a flat-sawn board, whose thickness becomes their width.
-
-    Source: common practice.
     """
     detail = design.woods.get(wood)
     if detail is not None and detail.sawn is not None:
@@ -217,6 +217,8 @@ def strip_direction(design: Design, wood: str) -> str:
 def wood_share(wood: Wood, direction: str, start: float, end: float) -> float:
     """Say by what share a wood grows across its grain.
 
+    Source: Wood Handbook, FPL-GTR-190 (2010), chapter 13.
+
     Parameters
     ----------
     direction : str
@@ -228,8 +230,6 @@ def wood_share(wood: Wood, direction: str, start: float, end: float) -> float:
     -------
     float
         The growth as a share of the size at ``start``.
-
-    Source: Wood Handbook, FPL-GTR-190 (2010), chapter 13.
     """
     if wood.coefficient(direction) is None:
         direction = "tangential"

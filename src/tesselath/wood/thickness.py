@@ -56,6 +56,8 @@ class Stack:
 def stack_up(design: Design) -> Stack:
     """Compare the strips with the recess they lie in.
 
+    Source: own derivation; 1/32 in is what makers still sand off.
+
     Parameters
     ----------
     design : Design
@@ -65,8 +67,6 @@ def stack_up(design: Design) -> Stack:
     -------
     Stack
         The thicknesses [mm].
-
-    Source: own derivation; 1/32 in is what makers still sand off.
     """
     strips, frame, base = design.strips.thickness, design.frame, design.base
     glue = 0.0 if design.strips.kind == "solid slab" else GLUE_LINE

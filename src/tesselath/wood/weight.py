@@ -41,6 +41,8 @@ class Weight:
 def weigh_top(design: Design, *, pieces: Sequence[Piece], frame_base: FrameBase) -> Weight:
     """Weigh the finished top.
 
+    Source: volume times density; densities from the Wood Handbook's specific gravities.
+
     Parameters
     ----------
     pieces : sequence of Piece
@@ -52,8 +54,6 @@ def weigh_top(design: Design, *, pieces: Sequence[Piece], frame_base: FrameBase)
     -------
     Weight
         The weight at the moisture it is made at [kg].
-
-    Source: volume times density; densities from the Wood Handbook's specific gravities.
     """
     moisture = find_seasons(design).made
     covers: dict[str, float] = {}
@@ -100,6 +100,8 @@ def density_of(wood: Wood, moisture: float) -> float | None:
 def describe_weight(design: Design, weight: Weight) -> str:
     r"""Say what the finished top weighs.
 
+    Source: one pound is exactly 0.45359237 kg.
+
     Parameters
     ----------
     design : Design
@@ -109,8 +111,6 @@ def describe_weight(design: Design, weight: Weight) -> str:
     -------
     str
         Pounds or kilograms, and what is left out.
-
-    Source: one pound is exactly 0.45359237 kg.
 
     Examples
     --------

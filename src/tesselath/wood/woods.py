@@ -113,12 +113,12 @@ def nearest_wood(name: str) -> str | None:
 def known_woods() -> tuple[Wood, ...]:
     """List the built-in woods by name.
 
+    Source: named beside each figure.
+
     Returns
     -------
     tuple of Wood
         Hardwoods, softwoods and imported ones together, sorted by name.
-
-    Source: named beside each figure.
 
     Examples
     --------
@@ -133,6 +133,9 @@ def known_woods() -> tuple[Wood, ...]:
 def wood_of(design: Design, name: str) -> tuple[Wood, bool]:
     """Give what is known of a design's wood, the design's own figures first.
 
+    Source: a coefficient that only a shrinkage S [percent] is given for is s/(1 - 20 s) with
+    s = S/100/30, which reproduces the handbook's own table from its shrinkages.
+
     Parameters
     ----------
     design : Design
@@ -144,9 +147,6 @@ def wood_of(design: Design, name: str) -> tuple[Wood, bool]:
     -------
     (Wood, bool)
         The wood, and whether it is known; else it is an average hardwood.
-
-    Source: a coefficient that only a shrinkage S [percent] is given for is s/(1 - 20 s) with
-    s = S/100/30, which reproduces the handbook's own table from its shrinkages.
     """
     detail = design.woods.get(name)
     known = find_wood(detail.species or name) if detail is not None else find_wood(name)

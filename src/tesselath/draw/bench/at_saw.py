@@ -61,6 +61,8 @@ _PIECE, _STICK = Fill("#e4e4e4"), Fill("#ffffff")
 def draw_at_saw(plan: Plan, setup: Setup) -> Sheet:
     """Draw a set-up as the maker sees it.
 
+    Source: common practice; the lean of a cut follows the handle: to the right like a backslash.
+
     Parameters
     ----------
     setup : Setup
@@ -71,8 +73,6 @@ def draw_at_saw(plan: Plan, setup: Setup) -> Sheet:
     Sheet
         The picture, 118 mm wide. Roles "fence", "stop", "piece", "stick", "waste", "kerf",
         "blade", "end-line", "handle" and "handling" name what is what.
-
-    Source: common practice; the lean of a cut follows the handle: to the right like a backslash.
     """
     part = plan.part(setup.parts[0])
     view = SawView.of(setup, part)

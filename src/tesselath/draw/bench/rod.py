@@ -71,13 +71,13 @@ _NAMES = (("ACROSS", "LEFT", "RIGHT"), ("AWAY", "FRONT", "BACK"))
 def draw_rods(plan: Plan) -> tuple[Sheet, ...]:
     """Draw the story stick both ways.
 
+    Source: common practice: a setting-out rod carries every line at full size and replaces
+    measuring.
+
     Returns
     -------
     tuple of Sheet
         The pages, true to size; as many strips on each as go on it.
-
-    Source: common practice: a setting-out rod carries every line at full size and replaces
-    measuring.
     """
     page = page_for(plan.design, landscape=True)
     left, bottom, right, top = page.room

@@ -65,14 +65,14 @@ class _Board:
 def draw_comparison(before: Tables, after: Tables, *, names: tuple[str, str]) -> Sheet:
     """Draw two tops at one scale.
 
+    Source: own choice.
+
     Parameters
     ----------
     before, after : mapping
         The contents of two plan.json.
     names : tuple of str
         What the two are called under their pictures.
-
-    Source: own choice.
     """
     sheets = [draw_top(top_of(tables)) for tables in (before, after)]
     width, height = max(s.width for s in sheets), max(s.height for s in sheets)

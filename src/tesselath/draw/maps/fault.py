@@ -56,6 +56,8 @@ def may_be_drawn(fault: TilingFault) -> bool:
 def draw_fault(fault: TilingFault, *, title: str) -> Sheet:
     """Draw the place where a pattern does not tile.
 
+    Source: common practice of technical drawing.
+
     Parameters
     ----------
     fault : TilingFault
@@ -70,8 +72,6 @@ def draw_fault(fault: TilingFault, *, title: str) -> Sheet:
     ------
     ValueError
         If the fault has no place.
-
-    Source: common practice of technical drawing.
     """
     if fault.at is None or not may_be_drawn(fault):
         raise ValueError("this fault has no place that could be drawn")

@@ -47,6 +47,8 @@ class Shown:
 def draw_fit(shown: Sequence[Shown], *, title: str) -> Sheet:
     """Draw the candidates of a fit beside each other.
 
+    Source: own choice.
+
     Parameters
     ----------
     shown : sequence of Shown
@@ -58,8 +60,6 @@ def draw_fit(shown: Sequence[Shown], *, title: str) -> Sheet:
     -------
     Sheet
         The picture, all tops at one scale.
-
-    Source: own choice.
     """
     sheets = [draw_top(one.top) for one in shown]
     width, height = max(s.width for s in sheets), max(s.height for s in sheets)

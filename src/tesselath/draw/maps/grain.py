@@ -39,6 +39,8 @@ def rule_lines(
 ) -> NDArray[np.float64]:
     """Rule one piece along its grain.
 
+    Source: own derivation: a line meets an outline an even number of times.
+
     Parameters
     ----------
     outline : array (n, 2)
@@ -56,8 +58,6 @@ def rule_lines(
     -------
     array (m, 2, 2)
         The lines, each by its two ends [mm].
-
-    Source: own derivation: a line meets an outline an even number of times.
 
     Examples
     --------

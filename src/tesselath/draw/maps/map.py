@@ -71,6 +71,8 @@ def draw_map(
 ) -> Sheet:
     """Draw the numbered assembly map.
 
+    Source: common practice; lettering of 4 and 2.5 mm is read at arm's length on a bench.
+
     Parameters
     ----------
     palette : {"wood", "plain"}
@@ -81,8 +83,6 @@ def draw_map(
         Whether piece numbers are printed, or part letters only, as on an overview.
     legend : bool
         Whether name, key and check lines stand under the drawing.
-
-    Source: common practice; lettering of 4 and 2.5 mm is read at arm's length on a bench.
     """
     drawing = _Drawing(_scaled(plan, scale), scale)
     names = list(dict.fromkeys(piece.wood for piece in plan.pieces))

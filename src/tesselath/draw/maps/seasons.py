@@ -55,12 +55,12 @@ _MOST_STEPS = 7
 def draw_seasons(plan: Plan, *, width: float = 180.0, height: float = 92.0) -> Sheet:
     """Draw how the field grows and shrinks with the air of the room.
 
+    Source: own derivation; the curves are those of `tesselath.wood.movement`.
+
     Parameters
     ----------
     width, height : float
         The sheet [mm].
-
-    Source: own derivation; the curves are those of `tesselath.wood.movement`.
     """
     movement, design = plan.movement, plan.design
     step, low, high = _scale(movement, design.units)

@@ -63,12 +63,12 @@ _WARNING = 10.0
 def draw_template_pages(template: Template) -> tuple[Sheet, ...]:
     """Draw the template over as many pages as it needs.
 
+    Source: common practice; sewing patterns are printed and joined like this.
+
     Parameters
     ----------
     template : Template
         The template, as it is or mirrored.
-
-    Source: common practice; sewing patterns are printed and joined like this.
     """
     plan = template.plan
     box = letter_edges(template).box

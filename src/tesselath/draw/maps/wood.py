@@ -110,6 +110,9 @@ def dress_woods(
 ) -> dict[str, WoodLook]:
     """Choose how each wood of a design is drawn, so that no two are taken for each other.
 
+    Source: rulings by darkness, common practice of pattern charts; plain colours from Okabe and
+    Ito, Color universal design, 2008; nearness by CIE 1976 L*a*b*.
+
     Parameters
     ----------
     names : sequence of str
@@ -128,9 +131,6 @@ def dress_woods(
     ------
     ValueError
         If the palette is unknown.
-
-    Source: rulings by darkness, common practice of pattern charts; plain colours from Okabe and
-    Ito, Color universal design, 2008; nearness by CIE 1976 L*a*b*.
 
     Examples
     --------

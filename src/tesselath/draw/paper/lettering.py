@@ -51,6 +51,8 @@ _FILES = {400: "BarlowSemiCondensed-Regular", 600: "BarlowSemiCondensed-SemiBold
 def text_width(text: str, cap: float, weight: int = 400) -> float:
     """Tell how long a line of text becomes.
 
+    Source: the advances in the font's own hmtx table.
+
     Parameters
     ----------
     cap : float
@@ -62,8 +64,6 @@ def text_width(text: str, cap: float, weight: int = 400) -> float:
     -------
     float
         Its length [mm].
-
-    Source: the advances in the font's own hmtx table.
 
     Examples
     --------

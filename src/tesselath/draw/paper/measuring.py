@@ -79,6 +79,8 @@ def draw_dimension(
 ) -> tuple[Item, ...]:
     """Draw a dimension line beside an edge that runs from start to end.
 
+    Source: common practice of technical drawing.
+
     Parameters
     ----------
     start, end : (x, y)
@@ -98,8 +100,6 @@ def draw_dimension(
     -------
     tuple of Item
         Extension lines, the line, arrow heads and lettering; the lettering last.
-
-    Source: common practice of technical drawing.
 
     Examples
     --------
@@ -156,6 +156,8 @@ def draw_ruler(
 ) -> tuple[Item, ...]:
     """Draw running measures along an edge, both ways from the centre line.
 
+    Source: common practice (a setting-out rod measures everything from one zero).
+
     Parameters
     ----------
     side : {"left", "right", "bottom", "top"}
@@ -168,8 +170,6 @@ def draw_ruler(
         How lengths are printed.
     pens : Pens
         The pens of the drawing.
-
-    Source: common practice (a setting-out rod measures everything from one zero).
 
     Examples
     --------

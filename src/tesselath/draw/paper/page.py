@@ -62,14 +62,14 @@ class Page:
 def page_for(design: Design, *, landscape: bool = False) -> Page:
     """Choose the page of a design's true-size drawings.
 
+    Source: common practice: most printers leave 4 to 7 mm of the paper white.
+
     Parameters
     ----------
     design : Design
         The design: its paper and its printer's correction.
     landscape : bool
         Whether the paper lies on its longer side.
-
-    Source: common practice: most printers leave 4 to 7 mm of the paper white.
     """
     width, height = PAPERS[design.paper]
     if landscape:
@@ -89,6 +89,8 @@ def lay_page(
 ) -> Sheet:
     """Put a drawing on its page, with check lines and foot.
 
+    Source: common practice; "fit to page" prints A4 on Letter at 94 %.
+
     Parameters
     ----------
     layers : sequence of Layer
@@ -99,8 +101,6 @@ def lay_page(
         What the page shows, such as "part cards".
     number, of : int
         Which page it is, of how many [count].
-
-    Source: common practice; "fit to page" prints A4 on Letter at 94 %.
     """
     foot = (*_check_lines(page), *_foot(page, design, what, number, of))
     return Sheet(

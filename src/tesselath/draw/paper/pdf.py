@@ -36,6 +36,8 @@ def write_pdf(
 ) -> bytes:
     """Write sheets as the pages of one PDF, true to size.
 
+    Source: typst, an open typesetter that reads SVG.
+
     Parameters
     ----------
     pages : sequence of Sheet
@@ -52,8 +54,6 @@ def write_pdf(
     ------
     ValueError
         If there are no pages.
-
-    Source: typst, an open typesetter that reads SVG.
 
     Examples
     --------
@@ -81,12 +81,12 @@ def write_png(sheet: Sheet, *, dpi: float) -> bytes:
 def write_pngs(sheets: Sequence[Sheet], *, dpi: float) -> list[bytes]:
     """Write many sheets as pictures in dots, at one go.
 
+    Source: typst, an open typesetter that reads SVG; PNG specification, W3C, chunk pHYs.
+
     Parameters
     ----------
     dpi : float
         How many dots go into an inch of the drawing; the files say so.
-
-    Source: typst, an open typesetter that reads SVG; PNG specification, W3C, chunk pHYs.
 
     Examples
     --------

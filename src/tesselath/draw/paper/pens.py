@@ -74,14 +74,14 @@ class Pens:
 def pens_for(longer_side: float, *, strip: float = 25.4) -> Pens:
     """Choose the pens for a drawing.
 
+    Source: common practice: lettering of a 135th of the sheet is read at arm's length.
+
     Parameters
     ----------
     longer_side : float
         The longer side of what is drawn [mm].
     strip : float
         The usual width of a piece [mm].
-
-    Source: common practice: lettering of a 135th of the sheet is read at arm's length.
 
     Examples
     --------

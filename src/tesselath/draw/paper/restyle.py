@@ -60,12 +60,12 @@ def scaled(sheet: Sheet, by: float) -> Sheet:
 def in_black(sheet: Sheet) -> Sheet:
     """Draw a sheet in black and its greys: each colour as grey as a black copy makes it.
 
+    Source: the luma of ITU-R BT.601, as black copies weigh colours.
+
     Returns
     -------
     Sheet
         The drawing without colour; lines in the signal colour become black.
-
-    Source: the luma of ITU-R BT.601, as black copies weigh colours.
 
     Examples
     --------

@@ -45,13 +45,13 @@ _CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
 def write_svg(sheet: Sheet, *, embed_font: bool = True) -> str:
     """Write a sheet as one SVG file.
 
+    Source: Scalable Vector Graphics 1.1, W3C: user units follow the viewBox.
+
     Parameters
     ----------
     embed_font : bool
         Whether the lettering goes into the file (27 kB); not needed where the font is
         installed, or where a page that holds the drawing has it already.
-
-    Source: Scalable Vector Graphics 1.1, W3C: user units follow the viewBox.
 
     Examples
     --------
