@@ -69,9 +69,19 @@ def check_heads(plan: Plan, terms: Terms) -> None:
     assert plan["units"] == terms.units, f"units {plan['units']!r}, the design has {terms.units!r}"
     assert plan["order"] == terms.order, f"order {plan['order']!r}, the design has {terms.order!r}"
     wanted = {
-        "name", "opening", "pieces", "parts", "setups", "sticks", "bounds", "shopping",
-        "glue_ups", "uncovered", "notes", "totals",
-    }  # fmt: skip
+        "name",
+        "opening",
+        "pieces",
+        "parts",
+        "setups",
+        "sticks",
+        "bounds",
+        "shopping",
+        "glue_ups",
+        "uncovered",
+        "notes",
+        "totals",
+    }
     missing = sorted(wanted - set(plan))
     assert not missing, f"plan.json lacks {', '.join(missing)}"
     for path, number in _numbers_of(plan, "plan"):

@@ -146,10 +146,12 @@ def check_laid(plan: Plan, terms: Terms) -> None:
             x, y, share = place["at"], width / 2, 1 - 2 * shaving / width
             piece = shapely.Polygon(
                 [
-                    (x - a * share / 2, shaving - y), (x + middle - b * share / 2, shaving - y),
-                    (x + middle + b / 2, y), (x + a / 2, y),
+                    (x - a * share / 2, shaving - y),
+                    (x + middle - b * share / 2, shaving - y),
+                    (x + middle + b / 2, y),
+                    (x + a / 2, y),
                 ]
-            )  # fmt: skip
+            )
             assert piece.bounds[0] >= terms.end_trim - slack, f"{say}: cut {number} in the trim"
             if before is not None:
                 apart = piece.distance(before)

@@ -31,9 +31,11 @@ def faults(sheet: Sheet, *, edge: float = 4.0) -> Iterator[str]:
     texts = [item for item in items_of(sheet) if isinstance(item, Text)]
     boxes = [shapely.Polygon(text_outline(text)) for text in texts]
     page = shapely.box(
-        sheet.left + edge, sheet.bottom + edge,
-        sheet.left + sheet.width - edge, sheet.bottom + sheet.height - edge,
-    )  # fmt: skip
+        sheet.left + edge,
+        sheet.bottom + edge,
+        sheet.left + sheet.width - edge,
+        sheet.bottom + sheet.height - edge,
+    )
     for text, box in zip(texts, boxes, strict=True):
         if not page.contains(box):
             yield f'"{text.text}" leaves the page {sheet.title}'

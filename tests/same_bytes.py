@@ -22,23 +22,38 @@ from pathlib import Path
 
 #: Commands asked once in each environment; {name} is an example's folder beside the caller.
 ASKED = (
-    "patterns", "patterns --json", "patterns stepped-diamond", "patterns herringbone --json",
-    "woods", "woods --json", "woods cherry", "movement hall-table/design.toml",
-    "movement hall-table/design.toml --json", "prove herringbone", "prove herringbone --json",
-    "prove no-such-pattern", "prove no-such-pattern --json",
-    "begin plain.toml", "begin metric.toml --units mm --width 612 --depth 306",
-    "begin own.toml --pattern-file", "begin plain.toml", "begin no-toml --json",
-    "plan nowhere.toml", "plan hall-table/design.toml --only plan,map --into only --json",
+    "patterns",
+    "patterns --json",
+    "patterns stepped-diamond",
+    "patterns herringbone --json",
+    "woods",
+    "woods --json",
+    "woods cherry",
+    "movement hall-table/design.toml",
+    "movement hall-table/design.toml --json",
+    "prove herringbone",
+    "prove herringbone --json",
+    "prove no-such-pattern",
+    "prove no-such-pattern --json",
+    "begin plain.toml",
+    "begin metric.toml --units mm --width 612 --depth 306",
+    "begin own.toml --pattern-file",
+    "begin plain.toml",
+    "begin no-toml --json",
+    "plan nowhere.toml",
+    "plan hall-table/design.toml --only plan,map --into only --json",
     "plan hall-table/design.toml --only figures,steps,mirrored --into published",
-    "plan hall-table/design.toml --only nothing", "plan hall-table/design.toml --spoiled 17,31",
+    "plan hall-table/design.toml --only nothing",
+    "plan hall-table/design.toml --spoiled 17,31",
     "plan hall-table/design.toml --spoiled 17,31 --json",
     "plan sideboard/design.toml --into sideboard-json --json",
-    "fit card-table/design.toml --top 3", "fit card-table/design.toml --json",
+    "fit card-table/design.toml --top 3",
+    "fit card-table/design.toml --json",
     "fit card-table/design.toml --apply 1 --into applied.toml --picture layouts.svg",
     "refit window-seat/design.toml --from window-seat-plan --cut inner",
     "compare hall-table/design.toml card-table/design.toml --picture both.svg",
     "compare hall-table-plan hall-table/design.toml --json",
-)  # fmt: skip
+)
 
 
 @dataclass(frozen=True)
@@ -141,8 +156,9 @@ def _committed(checkout: Path) -> dict[str, str]:
 
 
 def _differences(old: Path, new: Path) -> Iterator[str]:
-    yield from _unlike(*({str(p.relative_to(side)): _hash(p) for p in _files(side)}
-                         for side in (old, new)))  # fmt: skip
+    yield from _unlike(
+        *({str(p.relative_to(side)): _hash(p) for p in _files(side)} for side in (old, new))
+    )
 
 
 def _unlike(old: dict[str, str], new: dict[str, str]) -> Iterator[str]:

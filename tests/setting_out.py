@@ -117,8 +117,11 @@ def _chevron(sizes: Sizes, gap: float, reach: float) -> Iterator[Cell]:
         for j in range(-rows, rows + 1):
             x, y = i * c, (j - 0.5) * pitch
             corners = [
-                (x, y + low), (x + c, y + high), (x + c, y + high + pitch), (x, y + low + pitch),
-            ]  # fmt: skip
+                (x, y + low),
+                (x + c, y + high),
+                (x + c, y + high + pitch),
+                (x, y + low + pitch),
+            ]
             tone = ("dark", "mid", "light")[j % 3]
             yield corners, tone, rise if i % 2 == 0 else 180.0 - rise
 
@@ -198,8 +201,11 @@ def _tumbling_block(sizes: Sizes, gap: float, reach: float) -> Iterator[Cell]:
             for k, tone in enumerate(("dark", "mid", "light")):
                 (px, py), (qx, qy) = ray(120 * k - 30), ray(120 * k + 30)
                 corners = [
-                    (x, y), (x + px, y + py), (x + px + qx, y + py + qy), (x + qx, y + qy),
-                ]  # fmt: skip
+                    (x, y),
+                    (x + px, y + py),
+                    (x + px + qx, y + py + qy),
+                    (x + qx, y + qy),
+                ]
                 yield corners, tone, (30.0 + 120.0 * k) % 180.0
 
 

@@ -85,9 +85,13 @@ def lay(
     grown = inset(zone, -gap / 2)[0]
     extent = np.ptp(np.asarray(turned(grown, -angle)), axis=0)
     settled = settle_sizes(
-        pattern, sizes, strip_width=None, gap=gap,
-        zone_width=float(extent[0]), zone_depth=float(extent[1]),
-    )  # fmt: skip
+        pattern,
+        sizes,
+        strip_width=None,
+        gap=gap,
+        zone_width=float(extent[0]),
+        zone_depth=float(extent[1]),
+    )
     laid = lay_pattern(pattern, settled, angle=angle, origin=origin, zone=grown)
     return laid, clip_strips(laid, zone=zone, gap=gap)
 
@@ -146,9 +150,16 @@ def tables_of(text: str) -> dict[str, Any]:
 def some_stick(name: str, *marks: str, width: float = 20.0) -> Stick:
     """Make a stick of which only the parts in it and its width matter."""
     return Stick(
-        name=name, wood="oak", width=width, strip_width=20.0, length=2400.0, pieces=marks,
-        used=1.0, left_over=2399.0, laid=tuple(Place(m, False, False, 0.0) for m in marks),
-    )  # fmt: skip
+        name=name,
+        wood="oak",
+        width=width,
+        strip_width=20.0,
+        length=2400.0,
+        pieces=marks,
+        used=1.0,
+        left_over=2399.0,
+        laid=tuple(Place(m, False, False, 0.0) for m in marks),
+    )
 
 
 @st.composite
@@ -229,13 +240,24 @@ def some_parts(
     outlines = [corners for count, corners in kinds for _ in range(count)]
     loose = [
         Loose(
-            number=n, zone="field", wood=wood, tone="plain",
-            outline=as_outline(np.array(corners, dtype=float)), blank=None, grain=0.0,
-            strip_width=strip, row=0, kin=None,
+            number=n,
+            zone="field",
+            wood=wood,
+            tone="plain",
+            outline=as_outline(np.array(corners, dtype=float)),
+            blank=None,
+            grain=0.0,
+            strip_width=strip,
+            row=0,
+            kin=None,
         )
         for n, corners in enumerate(outlines, 1)
-    ]  # fmt: skip
+    ]
     return group_parts(
-        loose, faces=faces, stop_side=stop_side, saw=saw or Saw(), spares=spares,
+        loose,
+        faces=faces,
+        stop_side=stop_side,
+        saw=saw or Saw(),
+        spares=spares,
         tape=INCH / 32,
-    )[1]  # fmt: skip
+    )[1]

@@ -21,8 +21,9 @@ SAW = Saw(length_error=0.4, width_error=0.2, angle_error=0.1)
 def _piece(number: int, corners: list[tuple[float, float]], grain: float, part: str = "A") -> Piece:
     outline = as_outline(corners)
     width, overall = (float(v) for v in sorted(np.ptp(np.asarray(outline), axis=0)))
-    return Piece(number, part, "field", "oak", "plain", outline, None, grain, overall, overall,
-                 width, 0)  # fmt: skip
+    return Piece(
+        number, part, "field", "oak", "plain", outline, None, grain, overall, overall, width, 0
+    )
 
 
 def _box(number: int, x: float, width: float, grain: float, part: str = "A") -> Piece:

@@ -14,8 +14,7 @@ FINE = '[saw]\nlength_error = 0\nwidth_error = "1/128 in"\nangle_error = "0 deg"
 
 def test_a_chequer_of_strips_is_off_by_its_strips() -> None:
     # 12 strips 1 in wide lie one behind the other: 12/128 in at the worst, the root as a rule.
-    plan = plan_of(top("running-bond", width="20 in", depth="12 in", more=FINE,
-                       sizes='w = "1 in"'))  # fmt: skip
+    plan = plan_of(top("running-bond", width="20 in", depth="12 in", more=FINE, sizes='w = "1 in"'))
     away = next(line for line in plan.tolerance.lines if line.name == "front to back")
     assert len(away.numbers) in (12, 13)
     assert away.worst == pytest.approx(12 / 128 * INCH, rel=0.09)
@@ -64,16 +63,20 @@ def test_rows_that_run_askew_have_a_line_of_their_own() -> None:
 
 def test_rounding_adds_up_along_the_worst_row_and_edges_are_printed_long() -> None:
     # 8.7 in prints 1/80 in short (8 11/16 in); 7 or 8 such strips lie in a row of 69.6 in.
-    plan = plan_of(top("running-bond", width="69.6 in", depth="8 in",
-                       sizes='w = "1 in"\nL = "8.7 in"'))  # fmt: skip
+    plan = plan_of(
+        top("running-bond", width="69.6 in", depth="8 in", sizes='w = "1 in"\nL = "8.7 in"')
+    )
     rounding = plan.tolerance.rounding
     assert rounding.largest == pytest.approx(INCH / 80, abs=1e-6)
     assert rounding.name == "left to right"
     whole = Counter(p.mark for p in plan.parts if not p.fitted for _ in p.numbers)
     assert rounding.mark in whole
     assert 7 * INCH / 80 - 1e-6 <= rounding.row <= 8 * INCH / 80 + 1e-6
-    longer = [rounding_error(p.on_fence, tape=INCH / 32, units="in", up=True)
-              for p in plan.parts if p.fitted]  # fmt: skip
+    longer = [
+        rounding_error(p.on_fence, tape=INCH / 32, units="in", up=True)
+        for p in plan.parts
+        if p.fitted
+    ]
     assert all(0 <= error < INCH / 32 for error in longer)
     assert plan.totals["edge_rounding"] == pytest.approx(max(longer))
     assert plan.totals["row_rounding"] == rounding.row

@@ -87,8 +87,15 @@ def test_the_last_note_defers_to_manual_rules_and_training(plan: Plan) -> None:
 
 def test_every_plan_speaks_of_stops_loose_pieces_dust_rags_and_old_wood(plan: Plan) -> None:
     text = said(plan)
-    for word in ("flip stop", "never goes back to the power saw", "mask", "lidded tin",
-                 "Reclaimed wood", "cups a panel", "rip fence is never a stop"):  # fmt: skip
+    for word in (
+        "flip stop",
+        "never goes back to the power saw",
+        "mask",
+        "lidded tin",
+        "Reclaimed wood",
+        "cups a panel",
+        "rip fence is never a stop",
+    ):
         assert word in text
 
 

@@ -78,9 +78,13 @@ def test_slivers_are_told_with_the_thinnest_and_where_it_lies() -> None:
     # Rows of 1 in from the front edge of 8.2 in: 0.2 in is left at the back, 7/32 by the tape
     # (0.2 lies between 6/32 and 7/32, nearer to 6: 3/16).
     text = top(
-        "stack-bond", width="24 in", depth="8.2 in", more=STICK + TONES, sizes=INCH_STACK,
+        "stack-bond",
+        width="24 in",
+        depth="8.2 in",
+        more=STICK + TONES,
+        sizes=INCH_STACK,
         field='shift = ["0", "-4.1 in"]',
-    )  # fmt: skip
+    )
     plan, note = plan_of(text), _notes(text)["sliver"]
     thin = [p.number for p in plan.pieces if np.ptp(p.outline[:, 1]) < INCH / 2 - 0.01]
     assert len(thin) == 4
@@ -132,8 +136,16 @@ def test_a_width_as_dressed_has_no_such_note() -> None:
         ("coarse", top("running-bond", depth="5 in", sizes=BOND), "3.3 strips"),
         ("stick-wider", top(more='[[stock.stick]]\nwidth = "4"\nlength = "96"\n'), "4 in wide"),
         ("rip", top("running-bond", depth="10 in", sizes=BOND), "full length"),
-        ("vanished", top("stack-bond", depth="8 1/8 in", strips='gap = "1/4 in"',
-                         sizes='w = "3/4 in"\nL = "5 3/4 in"'), "narrower than the gap"),
+        (
+            "vanished",
+            top(
+                "stack-bond",
+                depth="8 1/8 in",
+                strips='gap = "1/4 in"',
+                sizes='w = "3/4 in"\nL = "5 3/4 in"',
+            ),
+            "narrower than the gap",
+        ),
         ("uncovered", top("eight-point-star"), "covered by no strip"),
         ("made-up", top("eight-point-star"), "glue them up"),
         ("stop-reach", top("running-bond", width="60 in", sizes='L = "50 in"'), "rod"),
@@ -142,7 +154,7 @@ def test_a_width_as_dressed_has_no_such_note() -> None:
         ("caution-tiny", top(sizes='w = "3/8 in"\nr = 4'), "sled"),
         ("too-narrow-to-rip", top("stack-bond", depth="8 1/2 in", sizes=INCH_STACK), "plane"),
     ],
-)  # fmt: skip
+)
 def test_each_class_of_trouble_is_told(code: str, text: str, said: str) -> None:
     notes = _notes(text)
     assert code in notes, sorted(notes)
@@ -188,7 +200,10 @@ def test_lengths_in_notes_carry_both_units_when_asked() -> None:
 def test_dust_at_the_edge_is_no_bare_ground(depth: str) -> None:
     # 4 thousandths of a mm beyond twenty strips: no more than the pieces are alike within.
     text = top(
-        "stack-bond", width="600 mm", depth=depth, head='units = "mm"',
+        "stack-bond",
+        width="600 mm",
+        depth=depth,
+        head='units = "mm"',
         sizes='w = "20 mm"\nL = "100 mm"',
-    )  # fmt: skip
+    )
     assert "uncovered" not in _notes(text)

@@ -11,10 +11,13 @@ SLICED = 'width = "5 1/2"\nthickness = "13/16"\nlength = "96"\nplane = "1/16"'
 
 def _notes(board: str, *, stock: str = "", width: str = "3/4") -> dict[str, str]:
     text = top(
-        "stack-bond", width="30", depth="15", sizes=f'w = "{width} in"\nL = "6 in"',
+        "stack-bond",
+        width="30",
+        depth="15",
+        sizes=f'w = "{width} in"\nL = "6 in"',
         strips=f'width = "{width}"\nthickness = "1/4"',
         more=f"[stock]\n{stock}\n[[stock.board]]\n{board}\n",
-    )  # fmt: skip
+    )
     return {note.code: note.text for note in plan_of(text).notes}
 
 
@@ -30,8 +33,10 @@ def test_an_end_trim_as_long_as_the_snipe_takes_it_off() -> None:
     assert "the end trim and the held tail take that off" in said
 
 
-@pytest.mark.parametrize("board", [SLICED.replace('plane = "1/16"', ""),
-                                   'from = "face"\nthickness = "1/4"\nlength = "96"'])  # fmt: skip
+@pytest.mark.parametrize(
+    "board",
+    [SLICED.replace('plane = "1/16"', ""), 'from = "face"\nthickness = "1/4"\nlength = "96"'],
+)
 def test_strips_that_are_not_planed_go_without(board: str) -> None:
     assert "planer" not in _notes(board)
 

@@ -23,12 +23,14 @@ FRAME = '[frame]\nwidth = "2 in"\nthickness = "1 in"\nrecess = "1/4 in"\n[base]\
 TEXTS = {
     "small": top(width="9 in", depth="6 in", angle="45 deg", more=FRAME),
     "metric": top(
-        width="220 mm", depth="150 mm", angle="45 deg",
+        width="220 mm",
+        depth="150 mm",
+        angle="45 deg",
         head='units = "mm"\nboth_units = true\norder = "trim"',
         more='[frame]\nwidth = "40 mm"\n[[border]]\nwidth = "20 mm"\nwood = "walnut"\n',
     ),
     "handed": top("chevron", width="9 in", depth="6 in", strips='faces = "one"'),
-}  # fmt: skip
+}
 
 
 @pytest.fixture(name="plan", params=TEXTS, ids=list(TEXTS))
@@ -144,11 +146,14 @@ def test_the_same_plan_is_the_same_book_on_any_hash_seed() -> None:
     tests = str(Path(__file__).parents[1])
     seen = {
         subprocess.run(
-            [sys.executable, "-c", script, tests], env={**_environment(), "PYTHONHASHSEED": seed},
-            capture_output=True, text=True, check=True,
+            [sys.executable, "-c", script, tests],
+            env={**_environment(), "PYTHONHASHSEED": seed},
+            capture_output=True,
+            text=True,
+            check=True,
         ).stdout
         for seed in ("1", "2")
-    }  # fmt: skip
+    }
     assert len(seen) == 1
 
 

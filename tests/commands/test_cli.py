@@ -27,9 +27,17 @@ def bench(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 def test_every_commands_help_ends_with_an_example_that_works(bench: Path) -> None:
     order = [
-        "begin", "plan", "refit", "compare", "fit", "patterns", "prove", "movement", "woods",
+        "begin",
+        "plan",
+        "refit",
+        "compare",
+        "fit",
+        "patterns",
+        "prove",
+        "movement",
+        "woods",
         "gallery",
-    ]  # fmt: skip
+    ]
     assert sorted(order) == sorted(main.commands)
     for name in order:
         last = run(name, "--help").output.strip().splitlines()[-1].strip()
@@ -204,8 +212,10 @@ def test_only_some_files_are_written_and_plan_json_always(bench: Path) -> None:
     write_design()
     run("plan", "top.toml", "--only", " parts , map ")
     assert sorted(p.name for p in Path("top-plan").iterdir()) == [
-        "map.svg", "parts.csv", "plan.json",
-    ]  # fmt: skip
+        "map.svg",
+        "parts.csv",
+        "plan.json",
+    ]
 
 
 def test_a_plan_made_twice_has_the_same_bytes(bench: Path) -> None:

@@ -88,12 +88,15 @@ def test_nothing_is_written_over_silently(tray: Path) -> None:
 
 @pytest.mark.parametrize(
     ("words", "status", "told"),
-    [(("--keep", "strip", "--apply", "9"), 1, "There is no layout of this number; there are "),
-     (("--into", "x.toml"), 2, "say which layout is written"),
-     (("--keep", "strip", "--picture", "x.png"), 2, "its name ends in .svg"),
-     (("--keep", "strip", "--apply", "1", "--into", "x.txt"), 2, "ends in .toml"),
-     (("--keep", "both"), 2, "is not one of"), (("--top", "0"), 2, "range")],
-)  # fmt: skip
+    [
+        (("--keep", "strip", "--apply", "9"), 1, "There is no layout of this number; there are "),
+        (("--into", "x.toml"), 2, "say which layout is written"),
+        (("--keep", "strip", "--picture", "x.png"), 2, "its name ends in .svg"),
+        (("--keep", "strip", "--apply", "1", "--into", "x.txt"), 2, "ends in .toml"),
+        (("--keep", "both"), 2, "is not one of"),
+        (("--top", "0"), 2, "range"),
+    ],
+)
 def test_faults_are_sentences(tray: Path, words: tuple[str, ...], status: int, told: str) -> None:
     result = fit("tray.toml", *words)
     assert result.exit_code == status, result.output

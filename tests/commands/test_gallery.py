@@ -40,9 +40,11 @@ def _draw(*names: str) -> dict[str, Picture]:
 def test_pictures_are_named_after_their_pattern_or_example() -> None:
     pictures = _draw("rings", "running-bond", "chest-lid")
     assert [(p.name, p.kind) for p in pictures.values()] == [
-        ("pattern-rings", "pattern"), ("pattern-running-bond", "pattern"),
-        ("chest-lid", "example"), ("chest-lid-map", "map"),
-    ]  # fmt: skip
+        ("pattern-rings", "pattern"),
+        ("pattern-running-bond", "pattern"),
+        ("chest-lid", "example"),
+        ("chest-lid-map", "map"),
+    ]
     assert pictures["pattern-rings"].title == find_pattern("rings").title
     assert pictures["pattern-rings"].words == find_pattern("rings").note
     assert pictures["chest-lid"].title == "Blanket chest lid"
@@ -104,9 +106,12 @@ def test_every_hash_seed_draws_the_same() -> None:
     )
     # The seed of this process is another, and seldom the same twice.
     answer = subprocess.run(
-        [sys.executable, "-c", program], check=True, capture_output=True, text=True,
+        [sys.executable, "-c", program],
+        check=True,
+        capture_output=True,
+        text=True,
         env={**os.environ, "PYTHONHASHSEED": "77", "PYTHONPATH": str(ROOT / "src")},
-    ).stdout  # fmt: skip
+    ).stdout
     here = _draw("greek-key", "rings").values()
     drawn = [f"{p.name} {hashlib.sha256(p.svg.encode()).hexdigest()}\n" for p in here]
     assert answer == "".join(drawn)

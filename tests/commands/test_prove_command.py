@@ -140,8 +140,18 @@ def test_a_hostile_file_is_one_sentence_and_in_json_too(loose: Path) -> None:
 def test_the_same_words_and_drawing_on_any_hash_seed(loose: Path) -> None:
     made = []
     for seed in ("1", "2"):
-        command = [sys.executable, "-m", "tesselath", "prove", "loose.toml", "--rounds", "3",
-                   "--draw", "fault.svg", "--force"]  # fmt: skip
+        command = [
+            sys.executable,
+            "-m",
+            "tesselath",
+            "prove",
+            "loose.toml",
+            "--rounds",
+            "3",
+            "--draw",
+            "fault.svg",
+            "--force",
+        ]
         result = subprocess.run(
             command, env={**os.environ, "PYTHONHASHSEED": seed}, capture_output=True, check=False
         )

@@ -102,9 +102,17 @@ def test_a_second_refit_goes_on_from_the_folder_of_the_first(bench: Path) -> Non
     assert result.exit_code == 2
     assert "it stays as it is" in result.output
     result = run(
-        "refit", "my.toml", "--from", "my-refit", "--cut", "edge", "--only", "parts",
-        "--into", "my-second",
-    )  # fmt: skip
+        "refit",
+        "my.toml",
+        "--from",
+        "my-refit",
+        "--cut",
+        "edge",
+        "--only",
+        "parts",
+        "--into",
+        "my-second",
+    )
     assert result.exit_code == 0, result.output
     stages = json.loads(Path("my-second/plan.json").read_text())["stages"]
     assert [row["stage"] for row in stages] == ["corner"]

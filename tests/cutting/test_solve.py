@@ -283,13 +283,16 @@ def test_with_prices_the_cheapest_mixture_is_bought() -> None:
         st.tuples(st.integers(60, 280), RUNS, RUNS, st.integers(1, 2)), min_size=1, max_size=2
     ),
     st.lists(
-        st.tuples(st.sampled_from([330, 480, 620]), st.sampled_from([None, 1, 2]),
-                  st.integers(1, 9)),
-        min_size=1, max_size=2, unique_by=lambda kind: kind[0],
+        st.tuples(
+            st.sampled_from([330, 480, 620]), st.sampled_from([None, 1, 2]), st.integers(1, 9)
+        ),
+        min_size=1,
+        max_size=2,
+        unique_by=lambda kind: kind[0],
     ),
     st.integers(0, 2),
     st.sampled_from(RULES),
-)  # fmt: skip
+)
 def test_sticks_of_several_lengths_counts_and_prices_cost_what_trying_everything_finds(
     sizes: list[tuple[int, float, float, int]],
     stock: list[tuple[int, int | None, int]],

@@ -24,8 +24,18 @@ BAD = sorted((Path(__file__).parent / "designs_bad").glob("*.toml"))
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*/design.toml"))
 
 #: Words of pydantic and of the standard library's TOML reader that must not reach a maker.
-FOREIGN = ("Input should", "pydantic", "validation error", "Value error", "Field required",
-           "Extra inputs", "valid dictionary", "Expected", "Traceback", "None")  # fmt: skip
+FOREIGN = (
+    "Input should",
+    "pydantic",
+    "validation error",
+    "Value error",
+    "Field required",
+    "Extra inputs",
+    "valid dictionary",
+    "Expected",
+    "Traceback",
+    "None",
+)
 
 LEAST = '[opening]\nwidth = "54"\ndepth = "20"\n[field]\npattern = "herringbone"\n'
 
@@ -92,12 +102,42 @@ pace = "30 s"
 hold = "weights"
 spread = 180
 """
-ODD_VALUES = ('"x"', "[]", "[1, 2]", "{ a = 1 }", "-1", "1e9", "true", '"-3 in"', "1979-05-27",
-              f'"{"9" * 70}"', "[[0]]", '""', '"100 mm"', '["1", "x"]')  # fmt: skip
-INCHES = {"units": "in", "tape": "1/32 in", "paper": "Letter", "english": "US",
-          "clearance": "1/32", "kerf": "1/8", "trim": "1/2", "hand": "6 in"}  # fmt: skip
-METRIC = {"units": "mm", "tape": "0.5 mm", "paper": "A4", "english": "UK",
-          "clearance": "0.8 mm", "kerf": "3.2 mm", "trim": "12 mm", "hand": "150 mm"}  # fmt: skip
+ODD_VALUES = (
+    '"x"',
+    "[]",
+    "[1, 2]",
+    "{ a = 1 }",
+    "-1",
+    "1e9",
+    "true",
+    '"-3 in"',
+    "1979-05-27",
+    f'"{"9" * 70}"',
+    "[[0]]",
+    '""',
+    '"100 mm"',
+    '["1", "x"]',
+)
+INCHES = {
+    "units": "in",
+    "tape": "1/32 in",
+    "paper": "Letter",
+    "english": "US",
+    "clearance": "1/32",
+    "kerf": "1/8",
+    "trim": "1/2",
+    "hand": "6 in",
+}
+METRIC = {
+    "units": "mm",
+    "tape": "0.5 mm",
+    "paper": "A4",
+    "english": "UK",
+    "clearance": "0.8 mm",
+    "kerf": "3.2 mm",
+    "trim": "12 mm",
+    "hand": "150 mm",
+}
 
 
 def parse(text: str) -> Design:
@@ -320,10 +360,12 @@ def test_the_mark_is_the_same_on_any_hash_seed() -> None:
         subprocess.run(
             [sys.executable, "-c", code],
             env={**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": os.pathsep.join(sys.path)},
-            capture_output=True, text=True, check=True,
+            capture_output=True,
+            text=True,
+            check=True,
         ).stdout
         for seed in ("0", "4711")
-    }  # fmt: skip
+    }
     assert marks == {parse(LEAST).mark + "\n"}
 
 

@@ -153,8 +153,11 @@ def test_many_items_are_bounded_together() -> None:
 def test_cuts_that_meet_in_a_point_leave_a_triangle() -> None:
     (piece,) = cell_items(
         _pattern('from = [0, 0], length = "w", cuts = [45, -45]'),
-        SIZES, angle=0.0, origin=(0.0, 0.0), zone=box(1, 1),
-    )  # fmt: skip
+        SIZES,
+        angle=0.0,
+        origin=(0.0, 0.0),
+        zone=box(1, 1),
+    )
     assert len(piece.prototype.outline) == 3
     assert area(piece.prototype.outline) == pytest.approx(400.0)
 

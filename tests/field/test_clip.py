@@ -84,8 +84,10 @@ def test_no_strip_stands_over_a_corner_that_points_into_the_zone() -> None:
     sizes = {"w": 25.125, "n": 1.0}
     _, clipped = lay_drawn(hexagons, zone, sizes, gap=3.0, angle=90.0, origin=(-77.0, -66.0))
     _check(clipped, zone, 3.0)
-    assert min(shapely.Polygon(f.outline).distance(shapely.Point(50, 53.5))
-               for f in clipped.fragments) < 1e-5  # fmt: skip
+    assert (
+        min(shapely.Polygon(f.outline).distance(shapely.Point(50, 53.5)) for f in clipped.fragments)
+        < 1e-5
+    )
 
 
 @pytest.mark.parametrize("name", FILLING)
@@ -187,9 +189,15 @@ def test_a_zone_that_is_two_strips_round_a_corner_holds_those_two(turn: float) -
     w, long = 20.0, 80.0
     x, y = -long / 2, -w / 2
     ell = as_outline(
-        [(x, y), (x + long, y), (x + long, y + w), (x + w, y + w), (x + w, y + w + long),
-         (x, y + w + long)]
-    )  # fmt: skip
+        [
+            (x, y),
+            (x + long, y),
+            (x + long, y + w),
+            (x + w, y + w),
+            (x + w, y + w + long),
+            (x, y + w + long),
+        ]
+    )
     _, clipped = lay(pattern, turned(ell, turn), angle=turn, w=w, r=4, n=1)
     assert len(clipped.fragments) == 2
     assert clipped.covered == pytest.approx(2 * w * long, rel=1e-7)
@@ -207,8 +215,11 @@ def test_a_strip_cut_in_two_is_two_pieces() -> None:
     zone = as_outline(
         [(-60, -25), (60, -25), (60, 25), (20, 25), (20, -5), (-20, -5), (-20, 25), (-60, 25)]
     )
-    pattern = own(STACK.replace('L = { value = "1 in" }', 'L = { value = "500 mm" }').replace(
-        'size.w = { value = "1 in" }', 'size.w = { value = "10 mm" }'))  # fmt: skip
+    pattern = own(
+        STACK.replace('L = { value = "1 in" }', 'L = { value = "500 mm" }').replace(
+            'size.w = { value = "1 in" }', 'size.w = { value = "10 mm" }'
+        )
+    )
     _, clipped = lay(pattern, zone, origin=(-250.0, -25.0))
     # Two rows whole in front of the notch, three rows cut in two behind.
     assert len(clipped.fragments) == 2 + 3 * 2
@@ -293,9 +304,13 @@ def test_the_whole_columns_of_a_chevron_have_no_cut_at_the_sides() -> None:
     # 54 in wide in 9 columns of 6 in: the sides of the opening are column sides (closed form of
     # the chevron's fit), so every piece reaches from side to side of its column.
     _, clipped = lay(
-        find_pattern("chevron"), box(54 * INCH, 20 * INCH), origin=(3 * INCH, 0.0), w=INCH,
-        c=6 * INCH, rise=45.0,
-    )  # fmt: skip
+        find_pattern("chevron"),
+        box(54 * INCH, 20 * INCH),
+        origin=(3 * INCH, 0.0),
+        w=INCH,
+        c=6 * INCH,
+        rise=45.0,
+    )
     for f in clipped.fragments:
         x = f.outline[:, 0] / INCH
         column = math.floor((x.mean() + 27) / 6)

@@ -121,17 +121,24 @@ def _fragment(
 @pytest.mark.parametrize("mirror", sorted(MOVES))
 @pytest.mark.parametrize(
     ("pattern", "angle", "gap"),
-    [("herringbone", "45 deg", "1/16 in"), ("diagonal-bias", "17 deg", "0"),
-     ("random-courses", "0 deg", "1/16 in")],
-)  # fmt: skip
+    [
+        ("herringbone", "45 deg", "1/16 in"),
+        ("diagonal-bias", "17 deg", "0"),
+        ("random-courses", "0 deg", "1/16 in"),
+    ],
+)
 def test_a_mirrored_field_is_its_own_mirror_image_woods_and_all(
     mirror: str, pattern: str, angle: str, gap: str
 ) -> None:
     side = "13 in" if mirror == "quarters turned" else "11 in"
     text = top(
-        pattern, width="13 in", depth=side, angle=angle, strips=f'gap = "{gap}"',
+        pattern,
+        width="13 in",
+        depth=side,
+        angle=angle,
+        strips=f'gap = "{gap}"',
         field=f'mirror = "{mirror}"\nshift = ["1/2 in", "3/8 in"]',
-    )  # fmt: skip
+    )
     (field,) = check_closed(text)
     for move in MOVES[mirror]:
         assert unlike(field, move) == []
@@ -145,19 +152,25 @@ def test_an_unmirrored_herringbone_is_no_mirror_image() -> None:
 
 
 @given(
-    st.sampled_from(sorted(MOVES)), st.integers(0, 359),
+    st.sampled_from(sorted(MOVES)),
+    st.integers(0, 359),
     st.sampled_from(["herringbone", "chevron", "running-bond", "basket-weave"]),
-    st.integers(-300, 300), st.booleans(),
-)  # fmt: skip
+    st.integers(-300, 300),
+    st.booleans(),
+)
 @settings(max_examples=6)
 def test_symmetry_holds_at_any_angle_and_shift(
     mirror: str, angle: int, pattern: str, shift: int, through: bool
 ) -> None:
     text = top(
-        pattern, width="300 mm", depth="300 mm", sizes='w = "35 mm"', angle=f"{angle} deg",
+        pattern,
+        width="300 mm",
+        depth="300 mm",
+        sizes='w = "35 mm"',
+        angle=f"{angle} deg",
         field=f'mirror = "{mirror}"\ncentre = "{"run through" if through else "cut"}"\n'
         f'shift = ["{shift / 10} mm", "{shift / 7:.3f} mm"]',
-    )  # fmt: skip
+    )
     (field,) = check_closed(text)
     for move in MOVES[mirror]:
         assert unlike(field, move) == []
@@ -197,9 +210,12 @@ def test_a_quarter_of_which_the_opening_holds_only_an_edge_is_left_out() -> None
 )
 def test_rows_are_numbered_from_the_centre_line_outward(mirror: str) -> None:
     text = top(
-        "stepped-diamond", width="20 in", depth="15 in", sizes='w = "1 in"',
+        "stepped-diamond",
+        width="20 in",
+        depth="15 in",
+        sizes='w = "1 in"',
         field=f'mirror = "{mirror}"',
-    )  # fmt: skip
+    )
     (field,) = zones_of(text)
     for f in field.fragments:
         # Rows of 1 in, row 0 astride the centre line; a mirror line may halve it.
@@ -212,9 +228,7 @@ def test_rows_are_numbered_from_the_centre_line_outward(mirror: str) -> None:
 
 def _on_line(field: LaidZone, axis: int) -> int:
     """How many pieces end on a centre line."""
-    return sum(
-        int(np.sum(np.abs(f.outline[:, axis]) <= NOISE) >= 2) for f in field.fragments
-    )  # fmt: skip
+    return sum(int(np.sum(np.abs(f.outline[:, axis]) <= NOISE) >= 2) for f in field.fragments)
 
 
 def _laid(pattern: str, *, centre: str, mirror: str, angle: str = "0 deg", **keys: str) -> LaidZone:
@@ -362,8 +376,10 @@ def test_a_cut_on_a_slope_that_both_halves_share_is_kept() -> None:
 
 
 def test_a_strip_halved_lengthwise_is_whole_again() -> None:
-    halves = [[(0.0, 0.0), (50.0, 0.0), (50.0, 5.0), (0.0, 5.0)],
-              [(0.0, -5.0), (50.0, -5.0), (50.0, 0.0), (0.0, 0.0)]]  # fmt: skip
+    halves = [
+        [(0.0, 0.0), (50.0, 0.0), (50.0, 5.0), (0.0, 5.0)],
+        [(0.0, -5.0), (50.0, -5.0), (50.0, 0.0), (0.0, 0.0)],
+    ]
     fragments = [_fragment(as_outline(half)) for half in halves]
     (one,) = join_twins(fragments, make_folds("front-back", (0.0, 0.0)), gap=0.0)
     assert np.ptp(one.outline, axis=0).tolist() == [50, 10]
@@ -382,9 +398,12 @@ def test_without_lines_nothing_is_joined() -> None:
 
 def _trimmed(mirror: str) -> str:
     return top(
-        "running-bond", width="31 in", depth="20.4 in", head='order = "trim"',
+        "running-bond",
+        width="31 in",
+        depth="20.4 in",
+        head='order = "trim"',
         field=f'mirror = "{mirror}"\ncentre = "run through"\nshift = ["1 in", "0"]',
-    )  # fmt: skip
+    )
 
 
 @pytest.mark.parametrize("mirror", ["left-right", "four ways"])

@@ -196,8 +196,12 @@ def test_shipped_patterns_have_the_steps_and_strips_of_the_table(
 def test_the_table_was_read() -> None:
     assert len(PUBLISHED) > 20
     assert {name for _, name, _ in (p.values for p in PUBLISHED)} >= {
-        "herringbone", "chevron", "basket-weave", "tumbling-block", "running-bond",
-    }  # fmt: skip
+        "herringbone",
+        "chevron",
+        "basket-weave",
+        "tumbling-block",
+        "running-bond",
+    }
 
 
 @pytest.mark.parametrize(
@@ -224,10 +228,14 @@ def test_steps_that_do_not_repeat_are_refused_with_one_sentence(steps: str, reas
         (BOND.format(steps='[["L", 0], [0, "w"]]', rule="a"), box(2e6, 2e6)),
         (BOND.format(steps='[["L", 0], [0, "w"]]', rule="a"), box(9e9, 1.0)),
         ('title = "t"\nsize.w = { value = "20 mm" }\n[courses]\nlengths = ["w"]\n', box(1e5, 1e5)),
-        ('title = "t"\nsize.w = { value = "1 mm" }\nstrip = [{ from = [0, 0], length = "w / 999", '
-         'width = "w / 999" }]\nrepeat.steps = [["w / 999", 0], [0, "w / 999"]]\n', box(300, 200)),
+        (
+            'title = "t"\nsize.w = { value = "1 mm" }\nstrip = [{ from = [0, 0], length = "w / '
+            '999", '
+            'width = "w / 999" }]\nrepeat.steps = [["w / 999", 0], [0, "w / 999"]]\n',
+            box(300, 200),
+        ),
     ],
-)  # fmt: skip
+)
 def test_more_than_a_million_strips_are_refused(text: str, zone: Outline) -> None:
     assert MOST_STRIPS == 1_000_000
     with pytest.raises(PatternError, match="are not laid") as refusal:
@@ -265,11 +273,13 @@ def test_a_tone_that_is_no_whole_number_is_refused() -> None:
 @pytest.mark.parametrize(
     ("length", "share"),
     [
-        (60, 0.0), (60, 0.25), (30, 0.5),
+        (60, 0.0),
+        (60, 0.25),
+        (30, 0.5),
         # The shipped running bond is one of these.
         (90, 0.5),
     ],
-)  # fmt: skip
+)
 def test_rows_count_from_the_centre_line_and_lie_one_width_apart(
     length: float, share: float
 ) -> None:

@@ -20,11 +20,16 @@ ELL = ((0.0, 0.0), (400.0, 0.0), (400.0, 90.0), (190.0, 90.0), (190.0, 250.0), (
 
 def _design(opening: OpeningSize, **keys: object) -> Design:
     design = Design(
-        name="Tray", units="mm", tape=0.5, opening=opening,
+        name="Tray",
+        units="mm",
+        tape=0.5,
+        opening=opening,
         field=Field(Filling(find_pattern("herringbone"))),
-        places={"opening": "tray.toml, line 3, opening",
-                "opening.clearance": "tray.toml, line 6, opening.clearance"},
-    )  # fmt: skip
+        places={
+            "opening": "tray.toml, line 3, opening",
+            "opening.clearance": "tray.toml, line 6, opening.clearance",
+        },
+    )
     return replace(design, **keys)  # type: ignore[arg-type]
 
 
@@ -113,10 +118,12 @@ def test_lap_reaches_under_the_frame(points: tuple[tuple[float, float], ...] | N
     [
         (((0.0, 0.0), (300.0, 0.0), (300.0, 200.0), (0.0, 200.0)), 100.0),
         # A waist of 10 mm: the clearance parts the field in two.
-        (((0.0, 0.0), (300.0, 0.0), (160.0, 95.0), (300.0, 200.0), (0.0, 200.0), (140.0, 95.0)),
-         12.0),
+        (
+            ((0.0, 0.0), (300.0, 0.0), (160.0, 95.0), (300.0, 200.0), (0.0, 200.0), (140.0, 95.0)),
+            12.0,
+        ),
     ],
-)  # fmt: skip
+)
 def test_a_clearance_that_eats_or_parts_the_opening_is_refused(
     points: tuple[tuple[float, float], ...], clearance: float
 ) -> None:

@@ -27,9 +27,7 @@ step = "10 mm"
 def _text(
     *, seed: int = 1, sizes: str = SIZES, width: str = "700 mm", depth: str = "330 mm", **keys: str
 ) -> str:
-    return top(
-        "random-courses", width=width, depth=depth, sizes=f"{sizes}seed = {seed}", **keys
-    )  # fmt: skip
+    return top("random-courses", width=width, depth=depth, sizes=f"{sizes}seed = {seed}", **keys)
 
 
 def _rows(field: LaidZone, angle: float = 0.0) -> dict[int, list[tuple[float, float]]]:

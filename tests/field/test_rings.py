@@ -63,9 +63,12 @@ def some_convex(draw: st.DrawFn) -> Outline:
 
 
 @given(
-    st.floats(60, 500), st.floats(60, 500), st.lists(st.floats(9, 40), min_size=1, max_size=3),
-    st.sampled_from(CORNERS), st.integers(1, 30),
-)  # fmt: skip
+    st.floats(60, 500),
+    st.floats(60, 500),
+    st.lists(st.floats(9, 40), min_size=1, max_size=3),
+    st.sampled_from(CORNERS),
+    st.integers(1, 30),
+)
 @settings(max_examples=15)
 def test_rings_of_every_joint_fill_a_rectangle(
     width: float, depth: float, widths: list[float], corner: str, count: int

@@ -107,9 +107,13 @@ def test_every_group_is_found_from_its_general_positions(name: str) -> None:
 
 
 @given(
-    st.sampled_from(sorted(POSITIONS)), st.floats(0, 360), st.integers(-2, 2), st.integers(-2, 2),
-    st.integers(1, 2), st.randoms(use_true_random=False),
-)  # fmt: skip
+    st.sampled_from(sorted(POSITIONS)),
+    st.floats(0, 360),
+    st.integers(-2, 2),
+    st.integers(-2, 2),
+    st.integers(1, 2),
+    st.randoms(use_true_random=False),
+)
 def test_turning_skewing_and_repeating_the_repeat_change_nothing(
     name: str, angle: float, along: int, across: int, times: int, chance: object
 ) -> None:

@@ -19,9 +19,11 @@ def some_opening(draw: st.DrawFn) -> Outline:
     x, y = draw(st.floats(100, 700)), draw(st.floats(100, 400))
     off = st.floats(-4, 4)
     return as_outline(
-        [(sx * x + draw(off), sy * y + draw(off))
-         for sx, sy in ((-1, -1), (1, -1), (1, 1), (-1, 1))]
-    )  # fmt: skip
+        [
+            (sx * x + draw(off), sy * y + draw(off))
+            for sx, sy in ((-1, -1), (1, -1), (1, 1), (-1, 1))
+        ]
+    )
 
 
 def polygon(outline: Outline) -> shapely.Polygon:
@@ -78,8 +80,12 @@ def test_the_widths_at_the_ends_are_border_and_gap(corners: Outline, width: floa
     edges = measure_tapers(corners, border=width)
     (left, front), (right, back) = inside.min(axis=0), inside.max(axis=0)
     (ax, ay), (bx, by), (cx, cy), (dx, dy) = corners.tolist()
-    gaps = ((front - ay, front - by), (bx - right, cx - right), (cy - back, dy - back),
-            (left - dx, left - ax))  # fmt: skip
+    gaps = (
+        (front - ay, front - by),
+        (bx - right, cx - right),
+        (cy - back, dy - back),
+        (left - dx, left - ax),
+    )
     for edge, ends in zip(edges, gaps, strict=True):
         assert edge.narrow == pytest.approx(width + min(ends), abs=1e-9)
         assert edge.wide == pytest.approx(width + max(ends), abs=1e-9)

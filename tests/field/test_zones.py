@@ -146,11 +146,16 @@ def test_a_top_of_two_borders_a_mirrored_field_and_a_diamond_closes(
 ) -> None:
     zones = check_closed(
         top(
-            pattern, width="54 in", depth="20 in", strips=f'gap = "{gap}"', angle=angle,
+            pattern,
+            width="54 in",
+            depth="20 in",
+            strips=f'gap = "{gap}"',
+            angle=angle,
             sizes='w = "1 1/2 in"',
-            field=f'mirror = "{mirror}"\ncentre = "{centre}"', more=BORDERS + DIAMOND,
+            field=f'mirror = "{mirror}"\ncentre = "{centre}"',
+            more=BORDERS + DIAMOND,
         )
-    )  # fmt: skip
+    )
     assert [zone.name for zone in zones] == ["medallion-1", "field", "border-2", "border-1"]
     assert [zone.trimmed for zone in zones] == [False, True, False, False]
     assert all(zone.fragments for zone in zones)
@@ -158,9 +163,14 @@ def test_a_top_of_two_borders_a_mirrored_field_and_a_diamond_closes(
 
 def test_neighbours_lie_exactly_a_gap_apart() -> None:
     text = top(
-        "herringbone", width="20 in", depth="15 in", strips='gap = "1/16 in"',
-        angle="45 deg", field='mirror = "four ways"', more=BORDERS + DIAMOND,
-    )  # fmt: skip
+        "herringbone",
+        width="20 in",
+        depth="15 in",
+        strips='gap = "1/16 in"',
+        angle="45 deg",
+        field='mirror = "four ways"',
+        more=BORDERS + DIAMOND,
+    )
     gap = INCH / 16
     outlines = [f.outline for f in fragments_of(zones_of(text))]
     woods = np.array(polygons(outlines))
@@ -211,13 +221,17 @@ def some_top(draw: st.DrawFn) -> str:
     a, b = draw(small), draw(small)
     figure = medallion((x + a, y), (x, y + b), (x - a, y), (x, y - b), pattern="basket-weave")
     return top(
-        pattern, width=f"{width} mm", depth=f"{depth} mm",
-        angle=f"{angle} deg", field=f'mirror = "{draw(st.sampled_from(MIRRORS))}"\n'
+        pattern,
+        width=f"{width} mm",
+        depth=f"{depth} mm",
+        angle=f"{angle} deg",
+        field=f'mirror = "{draw(st.sampled_from(MIRRORS))}"\n'
         f'centre = "{draw(st.sampled_from(["cut", "run through"]))}"\n'
         f'shift = ["{draw(moved)} mm", "{draw(moved)} mm"]',
-        sizes='w = "30 mm"', strips=f'gap = "{draw(st.sampled_from(["0", "0", "1.5 mm"]))}"',
+        sizes='w = "30 mm"',
+        strips=f'gap = "{draw(st.sampled_from(["0", "0", "1.5 mm"]))}"',
         more=borders + draw(st.sampled_from(["", figure])),
-    )  # fmt: skip
+    )
 
 
 @given(some_top())
@@ -260,10 +274,11 @@ def test_a_border_is_as_wide_as_the_design_says() -> None:
 
 def test_the_pattern_of_a_border_turns_with_its_sides() -> None:
     text = top(
-        width="20 in", depth="20 in",
+        width="20 in",
+        depth="20 in",
         more='[[border]]\nwidth = "2 in"\ncorner = "pinwheel"\npattern = "running-bond"\n'
         '[border.set]\nw = "1 in"\nL = "5 in"\n',
-    )  # fmt: skip
+    )
     border = zones_of(text)[-1]
     outlines = [f.outline for f in border.fragments]
     quarter = [turned(outline, 90.0) for outline in outlines]
@@ -343,10 +358,13 @@ def test_a_medallion_may_cover_the_whole_field() -> None:
 def test_a_strip_round_a_small_medallion_is_parted_there(gap: str, turn: int) -> None:
     # One strip of 6 in would run right round the medallion of 1 in.
     text = top(
-        "running-bond", angle=f"{turn} deg", field='shift = ["0", "-3 in"]',
-        sizes='w = "6 in"\nL = "40 in"', strips=f'gap = "{gap}"',
+        "running-bond",
+        angle=f"{turn} deg",
+        field='shift = ["0", "-3 in"]',
+        sizes='w = "6 in"\nL = "40 in"',
+        strips=f'gap = "{gap}"',
         more=medallion(*rectangle(-0.5, -0.5, 0.5, 0.5), pattern="stack-bond"),
-    )  # fmt: skip
+    )
     _, field = check_closed(text)
     hole = shapely.Polygon(np.array(rectangle(-0.5, -0.5, 0.5, 0.5)) * INCH)
     beside = [f for f in field.fragments if hole.distance(shapely.Polygon(f.outline)) < 2]
@@ -378,9 +396,10 @@ def test_a_medallion_with_a_dent_may_hold_rows_but_no_rings() -> None:
 def test_the_bare_ground_of_a_standing_figure_is_told() -> None:
     # A diamond of 7 frames of 1/2 in at 40 degrees, in a square of 12 in; 2 p q by hand.
     text = top(
-        width="20 in", depth="16 in",
+        width="20 in",
+        depth="16 in",
         more=medallion(*rectangle(-6, -6, 6, 6), pattern="diamond-frames"),
-    )  # fmt: skip
+    )
     slope = math.radians(40)
     ground = 144 - 2 * (3.5 / math.sin(slope)) * (3.5 / math.cos(slope))
     figure, field = check_closed(text, bare=ground * INCH**2)
@@ -427,20 +446,27 @@ def test_a_strip_that_the_gap_splits_covers_its_place_once() -> None:
     figure = medallion((1.5, 0), (0, 1.5), (-1.5, 0), (0, -1.5), pattern="basket-weave")
     check_closed(
         top(
-            "herringbone", width="300 mm", depth="300 mm", sizes='w = "30 mm"',
-            angle="62 deg", field='mirror = "left-right"\nshift = ["-2.3 mm", "21.1 mm"]',
-            strips='gap = "1.5 mm"', more=figure,
+            "herringbone",
+            width="300 mm",
+            depth="300 mm",
+            sizes='w = "30 mm"',
+            angle="62 deg",
+            field='mirror = "left-right"\nshift = ["-2.3 mm", "21.1 mm"]',
+            strips='gap = "1.5 mm"',
+            more=figure,
         )
-    )  # fmt: skip
+    )
 
 
 # --- orders of work ---
 
 TRIMMED = [
-    ("herringbone", 45, "none", "1/16 in"), ("herringbone", 45, "four ways", "0"),
-    ("running-bond", 30, "none", "0"), ("chevron", 0, "left-right", "1/16 in"),
+    ("herringbone", 45, "none", "1/16 in"),
+    ("herringbone", 45, "four ways", "0"),
+    ("running-bond", 30, "none", "0"),
+    ("chevron", 0, "left-right", "1/16 in"),
     ("stepped-diamond", 0, "quarters turned", "0"),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("pattern", "angle", "mirror", "gap"), TRIMMED)
@@ -448,9 +474,13 @@ def test_a_blank_covers_its_piece_and_reaches_over_the_trim_line_only(
     pattern: str, angle: int, mirror: str, gap: str
 ) -> None:
     text = top(
-        pattern, head='order = "trim"', strips=f'gap = "{gap}"',
-        angle=f"{angle} deg", field=f'mirror = "{mirror}"', more=medallion(*rectangle(2, 1, 9, 6)),
-    )  # fmt: skip
+        pattern,
+        head='order = "trim"',
+        strips=f'gap = "{gap}"',
+        angle=f"{angle} deg",
+        field=f'mirror = "{mirror}"',
+        more=medallion(*rectangle(2, 1, 9, 6)),
+    )
     zones = check_closed(text)
     field = zones[1]
     opening = shapely.Polygon(opening_outline(read(text)))
@@ -471,10 +501,13 @@ def test_a_blank_covers_its_piece_and_reaches_over_the_trim_line_only(
 
 def test_blanks_overlap_no_other_piece_within_the_opening() -> None:
     text = top(
-        "herringbone", head='order = "trim"', angle="45 deg", field='mirror = "four ways"',
+        "herringbone",
+        head='order = "trim"',
+        angle="45 deg",
+        field='mirror = "four ways"',
         sizes='w = "1 in"',
         more=medallion(*rectangle(2, 1, 9, 6)),
-    )  # fmt: skip
+    )
     plan = plan_of(text)
     opening = shapely.Polygon(plan.opening)
     cut = [shapely.Polygon(p.cut_outline) for p in plan.pieces]
@@ -512,19 +545,24 @@ def test_copies_of_one_strip_are_alike(mirror: str, pattern: str) -> None:
 def test_copies_in_quarters_of_different_shape_are_alike() -> None:
     for seed in (1, 5, 7):
         text = top(
-            "random-courses", width="54 in", depth="31 in", sizes=f"seed = {seed}",
-            angle="0 deg", field='mirror = "quarters turned"',
-        )  # fmt: skip
+            "random-courses",
+            width="54 in",
+            depth="31 in",
+            sizes=f"seed = {seed}",
+            angle="0 deg",
+            field='mirror = "quarters turned"',
+        )
         assert kin_that_differ(zones_of(text)) == []
 
 
 @pytest.mark.parametrize("pattern", ["running-bond", "random-courses"])
 def test_copies_in_the_sides_and_corners_of_a_border_are_alike(pattern: str) -> None:
     text = top(
-        width="54 in", depth="31 in",
+        width="54 in",
+        depth="31 in",
         more=f'[[border]]\nwidth = "2 in"\ncorner = "square"\npattern = "{pattern}"\n'
         '[border.set]\nw = "1 in"\n',
-    )  # fmt: skip
+    )
     assert kin_that_differ(zones_of(text)) == []
 
 

@@ -28,9 +28,13 @@ def design_of(text: str) -> Design:
 def tray(width: float, depth: float, pattern: str, sizes: str, **more: str) -> Design:
     """A top of any size [in] in strips 1 in wide."""
     text = top(
-        pattern, width=f"{width!r} in", depth=f"{depth!r} in", sizes=sizes,
-        strips='width = "1 in"', **more,
-    )  # fmt: skip
+        pattern,
+        width=f"{width!r} in",
+        depth=f"{depth!r} in",
+        sizes=sizes,
+        strips='width = "1 in"',
+        **more,
+    )
     return design_of(text)
 
 
@@ -44,10 +48,10 @@ def put_best(design: Design, changes: tuple[Change, ...]) -> Design:
 
 
 #: Small tops that have slivers as they are.
-HALL = top(width="18 in", depth="10 1/4 in", angle="45 deg", sizes="r = 4",
-           strips='width = "1 in"')  # fmt: skip
-CHEVRON = top("chevron", width="14 in", depth="9 7/16 in", sizes='c = "3 1/4 in"',
-              strips='width = "1 in"')  # fmt: skip
+HALL = top(width="18 in", depth="10 1/4 in", angle="45 deg", sizes="r = 4", strips='width = "1 in"')
+CHEVRON = top(
+    "chevron", width="14 in", depth="9 7/16 in", sizes='c = "3 1/4 in"', strips='width = "1 in"'
+)
 
 
 @pytest.fixture(scope="module")
@@ -194,8 +198,12 @@ def test_chevron_in_whole_columns_through_points_leaves_whole_widths(
     # c = E / m and w = (E cos + c sin) / n: the thinnest piece is then as thick as a strip.
     design = tray(width, depth, "chevron", f'c = "4 in"\nrise = "{rise}"')
     both = [p for p in propose_closed(design, keep="opening") if len(p.changes) == 2]
-    exact = [p for p in both if not is_on_tape(p.changes[1].number, design.tape)
-             and not is_on_tape(p.changes[0].number, design.tape)]  # fmt: skip
+    exact = [
+        p
+        for p in both
+        if not is_on_tape(p.changes[1].number, design.tape)
+        and not is_on_tape(p.changes[0].number, design.tape)
+    ]
     assume(exact)
     score = score_design(put_best(design, exact[0].changes))
     assert score.thin >= 0.999

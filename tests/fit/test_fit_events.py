@@ -61,14 +61,25 @@ def test_places_put_a_corner_on_each_edge(corner: float, period: float, extent: 
 
 @pytest.mark.parametrize(
     ("pattern", "sizes", "angle"),
-    [("herringbone", "r = 4", "45 deg"), ("herringbone", "r = 3", "0 deg"),
-     ("chevron", 'c = "3 in"', "0 deg"), ("running-bond", 'L = "4 in"', "0 deg"),
-     ("tumbling-block", "", "0 deg"), ("basket-weave", "n = 3", "45 deg")],
-)  # fmt: skip
+    [
+        ("herringbone", "r = 4", "45 deg"),
+        ("herringbone", "r = 3", "0 deg"),
+        ("chevron", 'c = "3 in"', "0 deg"),
+        ("running-bond", 'L = "4 in"', "0 deg"),
+        ("tumbling-block", "", "0 deg"),
+        ("basket-weave", "n = 3", "45 deg"),
+    ],
+)
 @pytest.mark.parametrize("gap", ["0", "1/16 in"])
 def test_a_quick_look_agrees_with_the_clip(pattern: str, sizes: str, angle: str, gap: str) -> None:
-    text = top(pattern, sizes=sizes, angle=angle, width="13 3/8 in", depth="8 5/8 in",
-               strips=f'width = "1 in"\ngap = "{gap}"')  # fmt: skip
+    text = top(
+        pattern,
+        sizes=sizes,
+        angle=angle,
+        width="13 3/8 in",
+        depth="8 5/8 in",
+        strips=f'width = "1 in"\ngap = "{gap}"',
+    )
     design = parse_design(text, file_name="top.toml", beside=None)
     cells, ground = cells_of(design), ground_of(design)
     assert cells is not None
@@ -102,8 +113,9 @@ def test_a_pattern_at_an_odd_turn_is_offered_a_turn_that_repeats() -> None:
 @given(st.integers(120, 260), st.integers(100, 200))
 def test_closed_forms_are_among_the_events(width: int, depth: int) -> None:
     # Two derivations of one thing: the closed form of herringbone, and the search by events.
-    design = design_of("herringbone", "r = 4", angle="45 deg",
-                       width=f"{width / 16} in", depth=f"{depth / 16} in")  # fmt: skip
+    design = design_of(
+        "herringbone", "r = 4", angle="45 deg", width=f"{width / 16} in", depth=f"{depth / 16} in"
+    )
     cells, ground = cells_of(design), ground_of(design)
     assert cells is not None
     assert ground is not None

@@ -86,9 +86,11 @@ def test_the_base_never_shows_and_carries_the_field(
     order: str, sits: str, width: float, depth: float
 ) -> None:
     text = top(
-        width=f"{width:.4f} in", depth=f"{depth:.4f} in", head=f'order = "{order}"',
+        width=f"{width:.4f} in",
+        depth=f"{depth:.4f} in",
+        head=f'order = "{order}"',
         more=_frame(sits=sits) + '[base]\nclearance = "1/16 in"\n',
-    )  # fmt: skip
+    )
     base = _planned(text).base
     assert base is not None
     assert base.cut[0] >= base.finished[0] > 0
@@ -107,9 +109,12 @@ def test_lines_are_measured_from_the_bases_own_edges() -> None:
     lines = plan_of(text).frame_base.lines
     across = {round(line.at / INCH, 4): line.name for line in lines if line.axis == "across"}
     assert across == {
-        0.5: "trim line", 2.0: "edge of the patterned field", 27.5: "centre line",
-        53.0: "edge of the patterned field", 54.5: "trim line",
-    }  # fmt: skip
+        0.5: "trim line",
+        2.0: "edge of the patterned field",
+        27.5: "centre line",
+        53.0: "edge of the patterned field",
+        54.5: "trim line",
+    }
     away = [line.at / INCH for line in lines if line.axis == "away"]
     assert away == pytest.approx([0.5, 2.0, 10.5, 19.0, 20.5], abs=1e-3)
 

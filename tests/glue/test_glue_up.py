@@ -34,8 +34,10 @@ TEXTS = {
     "long through": top("running-bond", more=BORDER.format("long through")),
     "pinwheel": top("basket-weave", more=BORDER.format("pinwheel") * 2),
     "square": top("herringbone", angle="45 deg", more=BORDER.format("square")),
-    "patterned": top("herringbone", more=BORDER.format("mitre").replace(
-        'wood = "walnut"', 'pattern = "basket-weave"')),
+    "patterned": top(
+        "herringbone",
+        more=BORDER.format("mitre").replace('wood = "walnut"', 'pattern = "basket-weave"'),
+    ),
     "medallion": top("herringbone", angle="45 deg", more=DIAMOND.format(x=4)),
     "four ways": top("herringbone", angle="45 deg", field='mirror = "four ways"'),
     "turned": top("chevron", field='mirror = "quarters turned"'),
@@ -44,9 +46,14 @@ TEXTS = {
     "gap": top("tumbling-block", strips='gap = "1/16 in"'),
     "star": top("eight-point-star"),
     "rings": top("rings"),
-    "long rows": top("running-bond", width="60 in", depth="6 in", head='order = "trim"',
-                     more='[glue]\nopen_time = "3 min"'),
-}  # fmt: skip
+    "long rows": top(
+        "running-bond",
+        width="60 in",
+        depth="6 in",
+        head='order = "trim"',
+        more='[glue]\nopen_time = "3 min"',
+    ),
+}
 
 
 @dataclass(frozen=True)
@@ -67,8 +74,9 @@ def glued(text: str) -> Top:
     loose = number_pieces(
         [(zone.name, zone.fragments) for zone in zones],
         tones={zone.name: zone.tones for zone in zones},
-        woods={zone.name: zone.woods for zone in zones}, tape=design.tape,
-    )  # fmt: skip
+        woods={zone.name: zone.woods for zone in zones},
+        tape=design.tape,
+    )
     pieces, parts = group_parts(
         loose, faces="both", stop_side="left", saw=Saw(), spares=0.1, tape=design.tape
     )
@@ -88,11 +96,12 @@ def _check_prefixes(plan: Top) -> None:
             (p.number for p in plan.pieces),
             shapely.buffer(
                 [shapely.Polygon(p.outline) for p in plan.pieces],
-                plan.design.strips.gap / 2 + 0.05, join_style="mitre",
+                plan.design.strips.gap / 2 + 0.05,
+                join_style="mitre",
             ),
             strict=True,
         )
-    )  # fmt: skip
+    )
     left = dict(grown)
     laid = shapely.Polygon()
     for glue_up in plan.glue_ups:
@@ -101,8 +110,9 @@ def _check_prefixes(plan: Top) -> None:
             assert laid.geom_type == "Polygon", f"piece {number} touches nothing that lies"
             for ring in laid.interiors:
                 hole = shapely.Polygon(ring)
-                inside = [n for n, shape in left.items()
-                          if hole.covers(shape.representative_point())]  # fmt: skip
+                inside = [
+                    n for n, shape in left.items() if hole.covers(shape.representative_point())
+                ]
                 assert not inside, f"piece {number} shuts in {inside}"
 
 
@@ -127,16 +137,24 @@ def test_a_top_with_borders_mirrors_or_medallions_does_too(text: str) -> None:
 
 @settings(max_examples=12)
 @given(
-    angle=st.floats(0, 90), x=st.floats(-3, 3), y=st.floats(-3, 3),
+    angle=st.floats(0, 90),
+    x=st.floats(-3, 3),
+    y=st.floats(-3, 3),
     pattern=st.sampled_from(["herringbone", "basket-weave", "tumbling-block", "windmill"]),
     gap=st.sampled_from(["0 in", "1/16 in"]),
-)  # fmt: skip
+)
 def test_a_top_turned_and_moved_anyhow_does_too(
     angle: float, x: float, y: float, pattern: str, gap: str
 ) -> None:
     field = f'shift = ["{x:.3f} in", "{y:.3f} in"]'
-    text = top(pattern, width="11 in", depth="8 in", angle=f"{angle:.2f} deg", field=field,
-               strips=f'gap = "{gap}"')  # fmt: skip
+    text = top(
+        pattern,
+        width="11 in",
+        depth="8 in",
+        angle=f"{angle:.2f} deg",
+        field=field,
+        strips=f'gap = "{gap}"',
+    )
     plan = glued(text)
     _check_glue_ups(plan)
     # A crumb at the edge may touch nothing along an edge; it is laid all the same.
@@ -207,8 +225,12 @@ def test_what_is_cut_to_the_opening_as_measured_is_glued_after_the_rest(path: Pa
     plan = glued(path.read_text(encoding="utf-8"))
     goes = stage_of(plan.stages)
     for zone in ("field", "medallion-1"):
-        order = [goes[n] in ("inner", "all") for g in plan.glue_ups for n in g.numbers
-                 if plan.pieces[n - 1].zone == zone]  # fmt: skip
+        order = [
+            goes[n] in ("inner", "all")
+            for g in plan.glue_ups
+            for n in g.numbers
+            if plan.pieces[n - 1].zone == zone
+        ]
         assert order == sorted(order, reverse=True)
 
 
@@ -240,9 +262,10 @@ def test_the_first_pair_lies_at_the_centre_lines_side_by_side() -> None:
         assert shapely.distance(*shapes) <= plan.design.strips.gap + 0.01
         first = plan.pieces[pair[0] - 1]
         nearest = min(
-            hypot(*p.outline.mean(axis=0)) for p in plan.pieces
+            hypot(*p.outline.mean(axis=0))
+            for p in plan.pieces
             if (p.zone, p.row, goes[p.number]) == (first.zone, first.row, goes[first.number])
-        )  # fmt: skip
+        )
         assert hypot(*first.outline.mean(axis=0)) == pytest.approx(nearest, abs=0.01)
         assert not any(g.first_pair or g.batten for g in plan.glue_ups[1:])
 

@@ -10,18 +10,23 @@ from tops import INCH, box, design_of, plan_of, top
 
 
 def held(strips: str = "1/4 in", base: str = "23/32 in", hold: str = "pins", head: str = "") -> str:
-    return top(head=head, strips=f'thickness = "{strips}"',
-               more=f'[glue]\nhold = "{hold}"\n[base]\nthickness = "{base}"\n')  # fmt: skip
+    return top(
+        head=head,
+        strips=f'thickness = "{strips}"',
+        more=f'[glue]\nhold = "{hold}"\n[base]\nthickness = "{base}"\n',
+    )
 
 
 @pytest.mark.parametrize(
     ("strips", "base", "hold", "gauge", "length"),
     [
         # Makers' usual: 23 gauge 5/8 in for 1/4 in strips, 18 gauge 1 1/4 in brads for 3/4 in.
-        ("1/4 in", "23/32 in", "pins", 23, 5 / 8), ("3/4 in", "23/32 in", "brads", 18, 5 / 4),
-        ("1/4 in", "1/2 in", "pins", 23, 5 / 8), ("1/4 in", "3/8 in", "pins", 23, 1 / 2),
+        ("1/4 in", "23/32 in", "pins", 23, 5 / 8),
+        ("3/4 in", "23/32 in", "brads", 18, 5 / 4),
+        ("1/4 in", "1/2 in", "pins", 23, 5 / 8),
+        ("1/4 in", "3/8 in", "pins", 23, 1 / 2),
     ],
-)  # fmt: skip
+)
 def test_the_pin_is_the_one_makers_use(
     strips: str, base: str, hold: str, gauge: int, length: float
 ) -> None:

@@ -19,9 +19,21 @@ def _top(*rows: str, gap: float = 0.0) -> list[Piece]:
                 x0, y0, x1, y1 = 20.0 * x, 20.0 * y, 20.0 * (x + 1) - gap, 20.0 * (y + 1) - gap
                 outline = as_outline([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
                 pieces.append(
-                    Piece(int(sign, 36), "A", "field", "oak", "plain", outline, None, 0.0, 20.0,
-                          20.0, 20.0, 0)
-                )  # fmt: skip
+                    Piece(
+                        int(sign, 36),
+                        "A",
+                        "field",
+                        "oak",
+                        "plain",
+                        outline,
+                        None,
+                        0.0,
+                        20.0,
+                        20.0,
+                        20.0,
+                        0,
+                    )
+                )
     return sorted(pieces, key=lambda piece: piece.number)
 
 

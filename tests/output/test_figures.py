@@ -30,8 +30,12 @@ from tesselath.output.figures import Figure, plan_figures, write_figures
 from tesselath.plan import Plan
 from tops import plan_of, top
 
-TOP = top(width="9 in", depth="6 in", angle="45 deg",
-          more='[frame]\nwidth = "2 in"\nthickness = "1 in"\n[base]\n')  # fmt: skip
+TOP = top(
+    width="9 in",
+    depth="6 in",
+    angle="45 deg",
+    more='[frame]\nwidth = "2 in"\nthickness = "1 in"\n[base]\n',
+)
 _COLOUR = re.compile("#[0-9a-fA-F]{3,6}")
 
 
@@ -120,12 +124,24 @@ def test_figures_are_written_only_when_they_are_asked_for() -> None:
 def test_a_drawing_made_larger_and_smaller_again_is_the_same() -> None:
     hatch = Hatch(45.0, 2.0, 0.2, dash=(1.0, 0.5))
     pen = Stroke(0.3, "#123456", (2.0, 1.0))
-    sheet = Sheet("All", -5.0, -2.0, 40.0, 30.0, (Layer("all", (
-        Line((((0.0, 0.0), (3.0, 4.0)),), pen),
-        Polygon((((0.0, 0.0), (3.0, 0.0), (3.0, 4.0)),), Fill("#abcdef", hatch), pen),
-        Circle((2.0, 2.0), 1.0, Fill(None, hatch), pen),
-        Text("17", (1.0, 1.0), 2.5, angle=30.0),
-    )),))  # fmt: skip
+    sheet = Sheet(
+        "All",
+        -5.0,
+        -2.0,
+        40.0,
+        30.0,
+        (
+            Layer(
+                "all",
+                (
+                    Line((((0.0, 0.0), (3.0, 4.0)),), pen),
+                    Polygon((((0.0, 0.0), (3.0, 0.0), (3.0, 4.0)),), Fill("#abcdef", hatch), pen),
+                    Circle((2.0, 2.0), 1.0, Fill(None, hatch), pen),
+                    Text("17", (1.0, 1.0), 2.5, angle=30.0),
+                ),
+            ),
+        ),
+    )
     assert write_svg(scaled(scaled(sheet, 2.0), 0.5)) == write_svg(sheet)
     larger = scaled(sheet, 2.0)
     line = larger.layers[0].items[0]

@@ -126,9 +126,7 @@ def test_the_longer_edge_lies_on_the_fence_and_the_stop_meets_its_corner(
         assert lying.stop_side == wanted
 
 
-@given(
-    st.one_of(_straight(), _clipped()), st.floats(0, 360), st.integers(0, 9), st.booleans()
-)  # fmt: skip
+@given(st.one_of(_straight(), _clipped()), st.floats(0, 360), st.integers(0, 9), st.booleans())
 def test_however_it_lay_on_the_base_it_lies_the_same_at_the_saw(
     outline: Outline, turn: float, start: int, rolled: bool
 ) -> None:
@@ -217,8 +215,11 @@ def test_a_picket_has_two_cuts_at_each_pointed_end() -> None:
     picket = as_outline([(0, 0), (15, -20), (115, -20), (130, 0), (115, 20), (15, 20)])
     lying = lie_at_saw(picket, 0.0, faces="both", stop_side="left")
     assert [(cut.op, cut.side) for cut in lying.cuts] == [
-        ("end", "left"), ("corner", "left"), ("end", "right"), ("corner", "right"),
-    ]  # fmt: skip
+        ("end", "left"),
+        ("corner", "left"),
+        ("end", "right"),
+        ("corner", "right"),
+    ]
     turn = math.degrees(math.atan2(15, 20))
     assert all(abs(cut.mitre or 0) == pytest.approx(turn, abs=1e-4) for cut in lying.cuts)
     # An end cut through the whole width leaves 15 mm too much at its corner, measured along.

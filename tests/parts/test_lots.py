@@ -49,9 +49,11 @@ def _deal(pieces: Sequence[Loose], lot: MixedLot, *, gap: float = 0.0) -> tuple[
 
 
 @given(
-    st.integers(1, 6), st.integers(1, 9),
-    st.lists(st.floats(0.05, 1), min_size=1, max_size=4), st.integers(0, 99),
-)  # fmt: skip
+    st.integers(1, 6),
+    st.integers(1, 9),
+    st.lists(st.floats(0.05, 1), min_size=1, max_size=4),
+    st.integers(0, 99),
+)
 def test_shares_are_kept_to_the_piece(
     rows: int, columns: int, shares: list[float], seed: int
 ) -> None:

@@ -41,9 +41,17 @@ def _loose(
     if mirrored:
         outline = (outline * (-1, 1))[::-1]
     return Loose(
-        number=0, zone="field", wood=wood, tone="plain", outline=as_outline(outline), blank=None,
-        grain=0.0, strip_width=strip, row=0, kin=kin,
-    )  # fmt: skip
+        number=0,
+        zone="field",
+        wood=wood,
+        tone="plain",
+        outline=as_outline(outline),
+        blank=None,
+        grain=0.0,
+        strip_width=strip,
+        row=0,
+        kin=kin,
+    )
 
 
 def _group(
@@ -55,15 +63,17 @@ def _group(
     spares: float = 0.1,
 ) -> tuple[tuple[Piece, ...], tuple[Part, ...]]:
     numbered = [
-        Loose(
-            n, p.zone, p.wood, p.tone, p.outline, p.blank, p.grain, p.strip_width, p.row, p.kin
-        )
+        Loose(n, p.zone, p.wood, p.tone, p.outline, p.blank, p.grain, p.strip_width, p.row, p.kin)
         for n, p in enumerate(pieces, 1)
-    ]  # fmt: skip
+    ]
     return group_parts(
-        numbered, faces=faces, stop_side=stop_side, saw=Saw(largest_mitre=largest_mitre),
-        spares=spares, tape=TAPE,
-    )  # fmt: skip
+        numbered,
+        faces=faces,
+        stop_side=stop_side,
+        saw=Saw(largest_mitre=largest_mitre),
+        spares=spares,
+        tape=TAPE,
+    )
 
 
 def _pieces_of(name: str, angle: float, *, gap: float = 0.0) -> tuple[Loose, ...]:
@@ -71,9 +81,11 @@ def _pieces_of(name: str, angle: float, *, gap: float = 0.0) -> tuple[Loose, ...
     tones = pattern.tones or ("plain",)
     _, clipped = lay(pattern, box(170, 120), angle=angle, gap=gap)
     return number_pieces(
-        [("field", clipped.fragments)], tones={"field": tones},
-        woods={"field": {tone: tone for tone in tones}}, tape=TAPE,
-    )  # fmt: skip
+        [("field", clipped.fragments)],
+        tones={"field": tones},
+        woods={"field": {tone: tone for tone in tones}},
+        tape=TAPE,
+    )
 
 
 def test_marks_are_letters_without_those_that_look_like_figures() -> None:
@@ -87,9 +99,10 @@ def test_marks_are_letters_without_those_that_look_like_figures() -> None:
 
 @settings(max_examples=10)
 @given(
-    st.sampled_from(FILLING), st.sampled_from([0.0, 45.0, 30.0, 17.0]),
+    st.sampled_from(FILLING),
+    st.sampled_from([0.0, 45.0, 30.0, 17.0]),
     st.sampled_from(["both", "one"]),
-)  # fmt: skip
+)
 def test_every_piece_belongs_to_one_part_that_measures_like_it(
     name: str, angle: float, faces: str
 ) -> None:
@@ -223,10 +236,18 @@ def test_a_trapezoid_is_its_own_mirror_image() -> None:
 @pytest.mark.parametrize(
     ("count", "share", "spares"),
     [
-        (5, 0.1, 0), (6, 0.1, 1), (10, 0.1, 1), (11, 0.1, 2), (30, 0.1, 3), (31, 0.1, 4),
-        (60, 0.0, 0), (100, 0.15, 15), (7, 1.0, 7), (5, 1.0, 0),
+        (5, 0.1, 0),
+        (6, 0.1, 1),
+        (10, 0.1, 1),
+        (11, 0.1, 2),
+        (30, 0.1, 3),
+        (31, 0.1, 4),
+        (60, 0.0, 0),
+        (100, 0.15, 15),
+        (7, 1.0, 7),
+        (5, 1.0, 0),
     ],
-)  # fmt: skip
+)
 def test_spares_are_a_share_of_parts_with_six_pieces_or_more(
     count: int, share: float, spares: int
 ) -> None:
@@ -239,8 +260,10 @@ def test_the_commonest_part_has_the_first_letter_then_the_longest() -> None:
     pieces = [_loose(long)] + [_loose(RECTANGLE)] * 3 + [_loose(SLASH)]
     _, parts = _group(pieces)
     assert [(p.mark, p.count, round(p.overall)) for p in parts] == [
-        ("A", 3, 90), ("B", 1, 200), ("C", 1, 120),
-    ]  # fmt: skip
+        ("A", 3, 90),
+        ("B", 1, 200),
+        ("C", 1, 120),
+    ]
 
 
 def test_wood_and_strip_tell_parts_apart() -> None:
@@ -290,9 +313,11 @@ def test_herringbone_at_45_degrees_on_a_table_has_few_kinds() -> None:
     pattern = find_pattern("herringbone")
     _, clipped = lay(pattern, box(54 * INCH, 20 * INCH), angle=45.0, w=INCH, r=5, n=1)
     loose = number_pieces(
-        [("field", clipped.fragments)], tones={"field": pattern.tones},
-        woods={"field": dict.fromkeys(pattern.tones, "oak")}, tape=TAPE,
-    )  # fmt: skip
+        [("field", clipped.fragments)],
+        tones={"field": pattern.tones},
+        woods={"field": dict.fromkeys(pattern.tones, "oak")},
+        tape=TAPE,
+    )
     _, parts = _group(list(loose))
     assert 8 <= len(parts) <= 20
     whole = parts[0]

@@ -26,9 +26,7 @@ def cut_by(angle: float, swing: str, offset: float) -> float:
     return {"L": angle, "R": -angle, "square": 0.0}[swing] + offset
 
 
-@given(
-    st.sampled_from(["L", "R", "square"]), st.floats(0.01, 60), st.floats(-3, 3)
-)  # fmt: skip
+@given(st.sampled_from(["L", "R", "square"]), st.floats(0.01, 60), st.floats(-3, 3))
 def test_what_is_dialled_cuts_what_is_asked(swing: str, mitre: float, offset: float) -> None:
     mitre = 0.0 if swing == "square" else mitre
     reading = read_scale(mitre, swing, Saw(angle_offset=offset))
@@ -89,8 +87,11 @@ def test_set_ups_tell_both_readings_and_cut_the_same_parts() -> None:
     assert all(setup.is_dialled for setup in dialled)
     for before, after in zip(plain, dialled, strict=True):
         assert (after.parts, after.mitre, after.swing, after.stop) == (
-            before.parts, before.mitre, before.swing, before.stop,
-        )  # fmt: skip
+            before.parts,
+            before.mitre,
+            before.swing,
+            before.stop,
+        )
         assert cut_by(after.scale.angle, after.scale.swing, 0.25) == pytest.approx(
             cut_by(after.mitre, after.swing, 0.0)
         )
@@ -113,8 +114,9 @@ def test_a_part_beyond_the_dial_or_off_the_list_is_sawn_by_hand() -> None:
 
 
 def test_the_plan_shows_what_to_dial() -> None:
-    made = plan_of(top(angle="45 deg", more='[saw]\nangle_offset = "-0.2 deg"\n',
-                       sizes='w = "1 in"'))  # fmt: skip
+    made = plan_of(
+        top(angle="45 deg", more='[saw]\nangle_offset = "-0.2 deg"\n', sizes='w = "1 in"')
+    )
     at_saw = [s for s in made.setups if s.mitre > 1]
     assert at_saw
     rows = write_setups(made).splitlines()
@@ -137,9 +139,11 @@ def test_the_plan_shows_what_to_dial() -> None:
 
 def test_a_frame_whose_mitres_the_saw_lacks_is_told() -> None:
     made = plan_of(
-        top("checkerboard", more='[frame]\nwidth = "2 in"\n[saw]\nangles = [0, 30]\n'
-            'angle_offset = "0.25 deg"\n')
-    )  # fmt: skip
+        top(
+            "checkerboard",
+            more='[frame]\nwidth = "2 in"\n[saw]\nangles = [0, 30]\nangle_offset = "0.25 deg"\n',
+        )
+    )
     notes = {n.code: n.text for n in made.notes}
     assert "The frame's mitres of 45°" in notes["saw-angles-frame"]
     assert "saw-angles" not in notes  # squares are cut square

@@ -40,8 +40,10 @@ def test_nine_squares_are_one_inner_four_edge_and_four_corner_pieces() -> None:
     ]
     stages = plan_stages(pieces_of(nine), {"field": box(30, 30)}, order="let in")
     assert [(stage.name, stage.numbers) for stage in stages] == [
-        ("inner", (5,)), ("edge", (2, 4, 6, 8)), ("corner", (1, 3, 7, 9)),
-    ]  # fmt: skip
+        ("inner", (5,)),
+        ("edge", (2, 4, 6, 8)),
+        ("corner", (1, 3, 7, 9)),
+    ]
 
 
 def test_a_piece_that_only_touches_the_edge_with_a_corner_is_an_inner_piece() -> None:

@@ -61,9 +61,7 @@ def test_every_letter_is_laid_once_where_it_is_drawn(
 @given(grids())
 def test_along_the_rows_a_run_of_one_letter_is_one_strip(rows: list[str]) -> None:
     cells = _join(rows).cells
-    runs = [
-        (letter, len(list(run))) for row in reversed(rows) for letter, run in groupby(row)
-    ]  # fmt: skip
+    runs = [(letter, len(list(run))) for row in reversed(rows) for letter, run in groupby(row)]
     drawn = [(letter, length) for letter, length in runs if letter != " "]
     assert [(c.letter, c.right - c.left) for c in cells] == drawn
     assert all(c.back == c.front + 1 and not c.upright for c in cells)

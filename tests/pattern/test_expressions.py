@@ -69,10 +69,12 @@ def _sums() -> st.SearchStrategy[Sum]:
 
 VALUES = st.fixed_dictionaries(
     {
-        "w": st.floats(5, 80), "s": st.floats(5, 80),
-        "n": st.integers(1, 9).map(float), "rise": st.floats(5, 75),
+        "w": st.floats(5, 80),
+        "s": st.floats(5, 80),
+        "n": st.integers(1, 9).map(float),
+        "rise": st.floats(5, 75),
     }
-)  # fmt: skip
+)
 
 
 @given(_sums(), VALUES)
@@ -293,9 +295,14 @@ def test_the_rest_has_the_sign_of_the_divisor(x: float, y: float) -> None:
 @pytest.mark.parametrize(
     ("text", "holds"),
     [
-        ("x == y", 1), ("x != y", 0), ("x < y", 0), ("x > y", 0), ("x <= y", 1), ("x >= y", 1),
+        ("x == y", 1),
+        ("x != y", 0),
+        ("x < y", 0),
+        ("x > y", 0),
+        ("x <= y", 1),
+        ("x >= y", 1),
     ],
-)  # fmt: skip
+)
 @given(st.floats(-100, 100), st.floats(-4e-10, 4e-10))
 def test_comparisons_take_a_hair_for_nothing(text: str, holds: int, x: float, hair: float) -> None:
     assert parse_expression(text).evaluate({"x": x, "y": x + hair}) == holds
@@ -311,11 +318,25 @@ def test_comparisons_tell_apart_what_differs_by_more_than_a_hair(x: float, more:
 @pytest.mark.parametrize(
     "text",
     [
-        "w + 1", "1 - w", "w + n", "w % 2", "w * s + w", "min(w, 1)", "max(n, s)", "w < 2",
-        "choose(1, w, 2)", "sqrt(w) + w", "floor(w)", "ceil(w)", "round(w)", "sin(w)", "atan(w)",
-        "1 / w + 1", "abs(w) + 1",
+        "w + 1",
+        "1 - w",
+        "w + n",
+        "w % 2",
+        "w * s + w",
+        "min(w, 1)",
+        "max(n, s)",
+        "w < 2",
+        "choose(1, w, 2)",
+        "sqrt(w) + w",
+        "floor(w)",
+        "ceil(w)",
+        "round(w)",
+        "sin(w)",
+        "atan(w)",
+        "1 / w + 1",
+        "abs(w) + 1",
     ],
-)  # fmt: skip
+)
 def test_a_length_and_a_plain_number_do_not_mix(text: str) -> None:
     with pytest.raises(PatternError, match="length"):
         parse_expression(text).dimension(DIMENSIONS)
@@ -324,13 +345,30 @@ def test_a_length_and_a_plain_number_do_not_mix(text: str) -> None:
 @pytest.mark.parametrize(
     ("text", "dimension"),
     [
-        ("w", 1), ("2 * w", 1), ("w + s", 1), ("w * s", 2), ("w / s", 0), ("1 / w", -1),
-        ("sqrt(w * s)", 1), ("sqrt(w * w + s * s)", 1), ("w * sin(rise)", 1), ("w % s", 1),
-        ("atan(w / s)", 0), ("floor(w / s)", 0), ("min(w, s, 0)", 1), ("w > s", 0), ("n + 1", 0),
-        ("choose(n > 2, w, s)", 1), ("w + 0", 1), ("0", None), ("0 * w", None), ("-w", 1),
-        ("max(0, w)", 1), ("(w + s) * (w - s) / w", 1),
+        ("w", 1),
+        ("2 * w", 1),
+        ("w + s", 1),
+        ("w * s", 2),
+        ("w / s", 0),
+        ("1 / w", -1),
+        ("sqrt(w * s)", 1),
+        ("sqrt(w * w + s * s)", 1),
+        ("w * sin(rise)", 1),
+        ("w % s", 1),
+        ("atan(w / s)", 0),
+        ("floor(w / s)", 0),
+        ("min(w, s, 0)", 1),
+        ("w > s", 0),
+        ("n + 1", 0),
+        ("choose(n > 2, w, s)", 1),
+        ("w + 0", 1),
+        ("0", None),
+        ("0 * w", None),
+        ("-w", 1),
+        ("max(0, w)", 1),
+        ("(w + s) * (w - s) / w", 1),
     ],
-)  # fmt: skip
+)
 def test_dimensions_follow_the_arithmetic(text: str, dimension: float | None) -> None:
     assert parse_expression(text).dimension(DIMENSIONS) == dimension
 

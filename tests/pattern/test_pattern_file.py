@@ -168,10 +168,14 @@ tone = 2
 names = ["dark", "light", "background"]
 """
 FILLING = {
-    "herringbone": HERRINGBONE, "chevron": CHEVRON, "tumbling block": TUMBLING_BLOCK,
-    "windmill": WINDMILL, "stepped diamond": STEPPED_DIAMOND, "greek key": GREEK_KEY,
+    "herringbone": HERRINGBONE,
+    "chevron": CHEVRON,
+    "tumbling block": TUMBLING_BLOCK,
+    "windmill": WINDMILL,
+    "stepped diamond": STEPPED_DIAMOND,
+    "greek key": GREEK_KEY,
     "rings": RINGS,
-}  # fmt: skip
+}
 
 #: A pattern with nothing wrong in it, to be spoilt one way at a time.
 SOUND = """\
@@ -255,8 +259,13 @@ def test_the_sound_pattern_is_sound() -> None:
         ("title = 7", 'title = "Bond"', "line 1, title", "A text in quotes", ""),
         ("least = 5", 'least = "5 mm"', "line 2, size.w", "of one kind", ""),
         ("moist = ", "most = ", "line 2, size.w.moist", "no such key", "Did you mean most?"),
-        ('value = "20 mm", least = "25 mm"', 'value = "20 mm", least = "5 mm"',
-         "line 2, size.w.value", "must be at least", ""),
+        (
+            'value = "20 mm", least = "25 mm"',
+            'value = "20 mm", least = "5 mm"',
+            "line 2, size.w.value",
+            "must be at least",
+            "",
+        ),
         ('most = "15 mm"', 'most = "90 mm"', "line 2, size.w.value", "must be at most", ""),
         ('value = "twenty"', 'value = "20 mm"', "line 2, size.w.value", "cannot be read", ""),
         ("value = 20,", 'value = "20 mm",', "line 2, size.w", "a length carries its unit", ""),
@@ -277,42 +286,86 @@ def test_the_sound_pattern_is_sound() -> None:
         ('from = [0, "w / 2", 0]', 'from = [0, "w / 2"]', "line 6, strip.1.from", "", ""),
         ("length = 80", 'length = "L"', "line 7, strip.1.length", "A length is meant", ""),
         ('long = "L"', 'length = "L"', "line 7, strip.1.long", "no such key", ""),
-        ('length = "L"\ntoward = "L"', 'length = "L"', "line 8, strip.1.toward", "not a length",
-         "Divide"),
+        (
+            'length = "L"\ntoward = "L"',
+            'length = "L"',
+            "line 8, strip.1.toward",
+            "not a length",
+            "Divide",
+        ),
         ('length = "L"\nto = ["L", 0]', 'length = "L"', "line 5, strip.1", "not both", ""),
         ("", 'length = "L"\n', "line 5, strip.1", "a strip needs to, or a length", ""),
-        ('length = "L"\ncuts = ["w", 0]', 'length = "L"', "line 8, strip.1.cuts", "not a length",
-         ""),
+        (
+            'length = "L"\ncuts = ["w", 0]',
+            'length = "L"',
+            "line 8, strip.1.cuts",
+            "not a length",
+            "",
+        ),
         ('length = "L"\ncuts = [45]', 'length = "L"', "line 8, strip.1.cuts", "", ""),
-        ('length = "L"\ntimes = { k = "L" }', 'length = "L"', "line 8, strip.1.times",
-         "not a length", ""),
-        ('length = "L"\ntimes = { k = "j" }', 'length = "L"', "line 8, strip.1.times",
-         "there is no j", ""),
-        ('length = "L"\ntimes = { a = 2 }', 'length = "L"', "line 8, strip.1.times", "already",
-         ""),
+        (
+            'length = "L"\ntimes = { k = "L" }',
+            'length = "L"',
+            "line 8, strip.1.times",
+            "not a length",
+            "",
+        ),
+        (
+            'length = "L"\ntimes = { k = "j" }',
+            'length = "L"',
+            "line 8, strip.1.times",
+            "there is no j",
+            "",
+        ),
+        ('length = "L"\ntimes = { a = 2 }', 'length = "L"', "line 8, strip.1.times", "already", ""),
         ('length = "L"\ntone = "k"', 'length = "L"', "line 8, strip.1.tone", "there is no k", ""),
-        ('length = "L"\nonly = "import os"', 'length = "L"', "line 8, strip.1.only",
-         "cannot be read", ""),
+        (
+            'length = "L"\nonly = "import os"',
+            'length = "L"',
+            "line 8, strip.1.only",
+            "cannot be read",
+            "",
+        ),
         ("[repaet]", "[repeat]", "line 8, repaet", "no such key", "Did you mean repeat?"),
         ('steps = [["L", 0]]', 'steps = [["L", 0], ["half", "w"]]', "line 9, repeat.steps", "", ""),
         ('["half", "k"]', '["half", "w"]', "line 9, repeat.steps.2", "there is no k", ""),
         ('["half", 1]', '["half", "w"]', "line 9, repeat.steps.2", "A length is meant", ""),
-        ('names = ["dark", "dark"]', 'names = ["dark", "light"]', "line 11, tone.names",
-         "the same name", ""),
+        (
+            'names = ["dark", "dark"]',
+            'names = ["dark", "light"]',
+            "line 11, tone.names",
+            "the same name",
+            "",
+        ),
         ("names = []", 'names = ["dark", "light"]', "line 11, tone.names", "too short", ""),
-        ('names = "dark"', 'names = ["dark", "light"]', "line 11, tone.names", "square brackets",
-         ""),
+        (
+            'names = "dark"',
+            'names = ["dark", "light"]',
+            "line 11, tone.names",
+            "square brackets",
+            "",
+        ),
         ('rule = "k"', 'rule = "b"', "line 12, tone.rule", "there is no k", ""),
         ('rule = "w"', 'rule = "b"', "line 12, tone.rule", "not a length", ""),
         ('ruel = "b"', 'rule = "b"', "line 12, tone.ruel", "no such key", "Did you mean rule?"),
         ("format = 2\n[tone]", "[tone]", "line 10, repeat.format", "no such key", ""),
         ('title = "Bond"\nformat = 2', 'title = "Bond"', "line 2, format", "Only 1", ""),
-        ('title = "Bond"\nmust = [{ that = "L > k", say = "x" }]', 'title = "Bond"',
-         "line 2, must.1.that", "there is no k", ""),
-        ('title = "Bond"\nmust = [{ that = "L > w" }]', 'title = "Bond"', "line 2, must.1.say",
-         "needed here", ""),
+        (
+            'title = "Bond"\nmust = [{ that = "L > k", say = "x" }]',
+            'title = "Bond"',
+            "line 2, must.1.that",
+            "there is no k",
+            "",
+        ),
+        (
+            'title = "Bond"\nmust = [{ that = "L > w" }]',
+            'title = "Bond"',
+            "line 2, must.1.say",
+            "needed here",
+            "",
+        ),
     ],
-)  # fmt: skip
+)
 def test_every_fault_is_told_with_file_line_and_key(
     wrong: str, right: str, place: str, rule: str, remedy: str
 ) -> None:
@@ -398,7 +451,7 @@ def test_a_loop_does_not_take_the_name_of_a_size() -> None:
         ('"5 mm"', "least"),
         ('"90 mm"', "most"),
     ],
-)  # fmt: skip
+)
 def test_a_measure_that_cannot_be_read_is_told_once(measure: str, key: str) -> None:
     with pytest.raises(PatternError) as refusal:
         own(SOUND.replace(measure, '"5 x"', 1))

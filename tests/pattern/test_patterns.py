@@ -296,9 +296,13 @@ def _settled(
     box = _box(18 * INCH, 12 * INCH) if zone is None else zone
     width, depth = np.ptp(np.asarray(turned(box, -angle)), axis=0)
     return settle_sizes(
-        pattern, settings, strip_width=None, gap=gap,
-        zone_width=float(width), zone_depth=float(depth),
-    )  # fmt: skip
+        pattern,
+        settings,
+        strip_width=None,
+        gap=gap,
+        zone_width=float(width),
+        zone_depth=float(depth),
+    )
 
 
 def _random_settings(
@@ -348,9 +352,13 @@ def _on_each_other(clipped: Clipped) -> int:
 
 def _box(width: float, depth: float) -> Outline:
     return as_outline(
-        [(-width / 2, -depth / 2), (width / 2, -depth / 2),
-         (width / 2, depth / 2), (-width / 2, depth / 2)]
-    )  # fmt: skip
+        [
+            (-width / 2, -depth / 2),
+            (width / 2, -depth / 2),
+            (width / 2, depth / 2),
+            (-width / 2, depth / 2),
+        ]
+    )
 
 
 def _shortest(steps: np.ndarray) -> list[float]:

@@ -46,49 +46,81 @@ TOPS: dict[str, Top] = {
     "herringbone lap": Top("herringbone", HERRINGBONE, angle=45.0, order="lap"),
     "herringbone one face": Top("herringbone", HERRINGBONE, angle=45.0, faces="one"),
     "herringbone one face 17": Top("herringbone", HERRINGBONE, angle=17.0, faces="one"),
-    "herringbone ell": Top("herringbone", {"w": "25 mm", "r": 5}, None, 45.0, "mm", points=tuple(
-        (float(x), float(y)) for x, y in ELL)),
+    "herringbone ell": Top(
+        "herringbone",
+        {"w": "25 mm", "r": 5},
+        None,
+        45.0,
+        "mm",
+        points=tuple((float(x), float(y)) for x, y in ELL),
+    ),
     "herringbone tiny": Top("herringbone", {"w": "1 in", "r": 5}, ("4", "3"), 45.0),
     "chevron": Top("chevron", {"w": "1 in", "c": "4 in"}),
     "chevron one face": Top("chevron", {"w": "1 in", "c": "4 in"}, faces="one"),
     "chevron one face, stop right": Top(
-        "chevron", {"w": "1 in", "c": "4 in"}, faces="one", saw='stop_side = "right"'),
-    "chevron 30": Top("chevron", {"w": "40 mm", "c": "130 mm", "rise": "30 deg"}, ODD_MM, 0.0, "mm",
-                      clearance="0.8"),
+        "chevron", {"w": "1 in", "c": "4 in"}, faces="one", saw='stop_side = "right"'
+    ),
+    "chevron 30": Top(
+        "chevron",
+        {"w": "40 mm", "c": "130 mm", "rise": "30 deg"},
+        ODD_MM,
+        0.0,
+        "mm",
+        clearance="0.8",
+    ),
     "chevron 60": Top("chevron", {"w": "25 mm", "c": "90 mm", "rise": "60 deg"}, ODD_MM, 0.0, "mm"),
-    "chevron turned": Top("chevron", {"w": "1 in", "c": "4 in", "rise": "35 deg"}, angle=90.0,
-                          faces="one"),
+    "chevron turned": Top(
+        "chevron", {"w": "1 in", "c": "4 in", "rise": "35 deg"}, angle=90.0, faces="one"
+    ),
     "chevron gap": Top("chevron", {"w": "25 mm", "c": "110 mm"}, ODD_MM, 0.0, "mm", gap="1.5"),
     "chevron trim": Top("chevron", {"w": "1 in", "c": "4 in"}, order="trim", faces="one"),
     "chevron lap": Top("chevron", {"w": "1 in", "c": "4 in"}, order="lap", gap="1/32"),
-    "chevron ell": Top("chevron", {"w": "25 mm", "c": "110 mm"}, None, 0.0, "mm", points=tuple(
-        (float(x), float(y)) for x, y in ELL)),
+    "chevron ell": Top(
+        "chevron",
+        {"w": "25 mm", "c": "110 mm"},
+        None,
+        0.0,
+        "mm",
+        points=tuple((float(x), float(y)) for x, y in ELL),
+    ),
     "stepped diamonds": Top("stepped-diamond", {"w": "1 in", "s": "1 1/2 in", "n": 3}),
-    "stepped diamonds gap": Top("stepped-diamond", {"w": "20 mm", "s": "30 mm", "n": 4}, ODD_MM,
-                                0.0, "mm", gap="1"),
-    "stepped diamonds 30": Top("stepped-diamond", {"w": "1 in", "s": "1 1/2 in", "n": 2},
-                               angle=30.0, order="trim"),
+    "stepped diamonds gap": Top(
+        "stepped-diamond", {"w": "20 mm", "s": "30 mm", "n": 4}, ODD_MM, 0.0, "mm", gap="1"
+    ),
+    "stepped diamonds 30": Top(
+        "stepped-diamond", {"w": "1 in", "s": "1 1/2 in", "n": 2}, angle=30.0, order="trim"
+    ),
     "stair": Top("stair", {"w": "1 in", "s": "1 1/8 in", "L": "4 in"}),
-    "stair 45": Top("stair", {"w": "22 mm", "s": "30 mm", "L": "100 mm"}, ODD_MM, 45.0, "mm",
-                    faces="one"),
+    "stair 45": Top(
+        "stair", {"w": "22 mm", "s": "30 mm", "L": "100 mm"}, ODD_MM, 45.0, "mm", faces="one"
+    ),
     "basket weave": Top("basket-weave", {"w": "3/4 in", "n": 3}),
     "basket weave gap": Top("basket-weave", {"w": "3/4 in", "n": 4}, gap="1/16", clearance="1/16"),
     "basket weave 45": Top("basket-weave", {"w": "25 mm", "n": 3}, ODD_MM, 45.0, "mm"),
     "running bond": Top("running-bond", {"w": "1 1/2 in", "L": "8 in"}),
-    "running bond third": Top("running-bond", {"w": "35 mm", "L": "190 mm", "offset": 0.3}, ODD_MM,
-                              0.0, "mm", gap="2"),
-    "running bond 10": Top("running-bond", {"w": "1 1/2 in", "L": "8 in"}, angle=10.0,
-                           saw='largest_mitre = "60 deg"'),
+    "running bond third": Top(
+        "running-bond", {"w": "35 mm", "L": "190 mm", "offset": 0.3}, ODD_MM, 0.0, "mm", gap="2"
+    ),
+    "running bond 10": Top(
+        "running-bond", {"w": "1 1/2 in", "L": "8 in"}, angle=10.0, saw='largest_mitre = "60 deg"'
+    ),
     "tumbling block": Top("tumbling-block", {"w": "1 1/4 in"}),
     "tumbling block one face": Top("tumbling-block", {"w": "1 1/4 in"}, faces="one"),
     "tumbling block gap": Top("tumbling-block", {"w": "32 mm"}, ODD_MM, 0.0, "mm", gap="1"),
     "tumbling block trim": Top("tumbling-block", {"w": "1 1/4 in"}, order="trim", angle=15.0),
     "tumbling block tiny": Top("tumbling-block", {"w": "1 1/4 in"}, ("4", "3")),
-    "running bond thin kerf": Top("running-bond", {"w": "1 in", "L": "6 in"}, angle=45.0,
-                                  stock='kerf = "3/32"\nspare_sticks = 2\nend_trim = 0'),
-    "chevron no spares": Top("chevron", {"w": "1 in", "c": "5 in", "rise": "40 deg"},
-                             stock='defects = "20 %"\nspares = 0'),
-}  # fmt: skip
+    "running bond thin kerf": Top(
+        "running-bond",
+        {"w": "1 in", "L": "6 in"},
+        angle=45.0,
+        stock='kerf = "3/32"\nspare_sticks = 2\nend_trim = 0',
+    ),
+    "chevron no spares": Top(
+        "chevron",
+        {"w": "1 in", "c": "5 in", "rise": "40 deg"},
+        stock='defects = "20 %"\nspares = 0',
+    ),
+}
 
 SMALL = Top("chevron", {"w": "1 in", "c": "3 in"}, ("13 3/8", "10 5/8"), faces="one")
 TOPS["small, with both hands"] = SMALL
@@ -121,18 +153,40 @@ pattern = "chevron"
 ZONED: dict[str, Top] = {
     "square corners, band of trapezoids": Top("herringbone", HERRINGBONE, tail=_TRAPEZOIDS),
     "two bands": Top("chevron", {"w": "1 in", "c": "4 in"}, tail=_PLAIN_BANDS, faces="one"),
-    "bands and a gap": Top("stepped-diamond", {"w": "1 in", "s": "1 in"}, tail=_PLAIN_BANDS,
-                           gap="1/32", clearance="1/32"),
+    "bands and a gap": Top(
+        "stepped-diamond",
+        {"w": "1 in", "s": "1 in"},
+        tail=_PLAIN_BANDS,
+        gap="1/32",
+        clearance="1/32",
+    ),
     "figure let in": Top("herringbone", HERRINGBONE, angle=45.0, tail=_FIGURE),
-    "four ways": Top("running-bond", {"w": "1 in", "L": "5 in"}, angle=45.0,
-                     sets='mirror = "four ways"'),
-    "left-right, run through": Top("chevron", {"w": "1 in", "c": "5 in"}, faces="one",
-                                   sets='mirror = "left-right"\ncentre = "run through"'),
-    "quarters turned, trimmed": Top("stair", {"w": "1 in", "s": "1 in", "L": "4 in"}, order="trim",
-                                    sets='mirror = "quarters turned"', tail=_PLAIN_BANDS),
-    "all at once": Top("herringbone", HERRINGBONE, angle=45.0, tail=_PLAIN_BANDS + _FIGURE,
-                       sets='mirror = "left-right"', faces="one", gap="1/64"),
-}  # fmt: skip
+    "four ways": Top(
+        "running-bond", {"w": "1 in", "L": "5 in"}, angle=45.0, sets='mirror = "four ways"'
+    ),
+    "left-right, run through": Top(
+        "chevron",
+        {"w": "1 in", "c": "5 in"},
+        faces="one",
+        sets='mirror = "left-right"\ncentre = "run through"',
+    ),
+    "quarters turned, trimmed": Top(
+        "stair",
+        {"w": "1 in", "s": "1 in", "L": "4 in"},
+        order="trim",
+        sets='mirror = "quarters turned"',
+        tail=_PLAIN_BANDS,
+    ),
+    "all at once": Top(
+        "herringbone",
+        HERRINGBONE,
+        angle=45.0,
+        tail=_PLAIN_BANDS + _FIGURE,
+        sets='mirror = "left-right"',
+        faces="one",
+        gap="1/64",
+    ),
+}
 
 
 @pytest.mark.parametrize("name", ZONED)
@@ -191,14 +245,18 @@ def tops(draw: st.DrawFn) -> Top:
     shift = draw(st.tuples(*[st.integers(-300, 300).map(lambda n: f"{n / 7:.4f}")] * 2))
     sizes = {key: draw(values) for key, values in _SIZES[pattern].items()}
     return Top(
-        pattern, sizes, (str(draw(mm)), str(draw(mm))), angle, "mm",
+        pattern,
+        sizes,
+        (str(draw(mm)), str(draw(mm))),
+        angle,
+        "mm",
         order=draw(st.sampled_from(["let in", "let in", "trim", "lap"])),
         faces=draw(st.sampled_from(["both", "one"])),
         gap=draw(st.sampled_from(["0", "0", "0.8", "2.5"])),
         clearance=draw(st.sampled_from(["0", "0.8", "3"])),
         shift=(shift[0], shift[1]),
         saw=draw(st.sampled_from(["", 'stop_side = "right"', "largest_mitre = 30"])),
-    )  # fmt: skip
+    )
 
 
 def _tenth(tenths: int) -> float:
@@ -211,14 +269,17 @@ def _mm(least: int, most: int) -> st.SearchStrategy[str]:
 
 _SIZES: dict[str, dict[str, st.SearchStrategy[Any]]] = {
     "herringbone": {"w": _mm(20, 60), "r": st.integers(12, 80).map(_tenth), "n": st.integers(1, 3)},
-    "chevron": {"w": _mm(20, 60), "c": _mm(40, 250),
-                "rise": st.integers(10, 70).map(lambda n: f"{n} deg")},
+    "chevron": {
+        "w": _mm(20, 60),
+        "c": _mm(40, 250),
+        "rise": st.integers(10, 70).map(lambda n: f"{n} deg"),
+    },
     "stepped-diamond": {"w": _mm(20, 60), "s": _mm(12, 60), "n": st.integers(2, 6)},
     "stair": {"w": _mm(20, 60), "s": _mm(12, 60), "L": _mm(40, 250)},
     "basket-weave": {"w": _mm(12, 40), "n": st.integers(1, 6)},
     "running-bond": {"w": _mm(20, 60), "L": _mm(60, 300), "offset": st.integers(0, 10).map(_tenth)},
     "tumbling-block": {"w": _mm(25, 70)},
-}  # fmt: skip
+}
 
 
 @given(top=tops())
@@ -247,12 +308,16 @@ def kinds(plan: Plan) -> Counter[tuple[Any, ...]]:
     """Give the parts without their marks and numbers."""
     return Counter(
         (
-            part["count"], part["spares"], part["wood"], part["handling"], len(part["cuts"]),
+            part["count"],
+            part["spares"],
+            part["wood"],
+            part["handling"],
+            len(part["cuts"]),
             *(_near(part[key]) for key in ("overall", "width", "edge")),
             *sorted(_near(abs(mitre)) for mitre in part["mitres"]),
         )
         for part in plan["parts"]
-    )  # fmt: skip
+    )
 
 
 def _near(value: float) -> float:
@@ -262,9 +327,17 @@ def _near(value: float) -> float:
 
 @pytest.mark.parametrize(
     "name",
-    ["herringbone 17", "herringbone gap", "chevron one face", "stepped diamonds 30", "stair 45",
-     "running bond 10", "tumbling block", "basket weave"],
-)  # fmt: skip
+    [
+        "herringbone 17",
+        "herringbone gap",
+        "chevron one face",
+        "stepped diamonds 30",
+        "stair 45",
+        "running bond 10",
+        "tumbling block",
+        "basket weave",
+    ],
+)
 def test_turning_the_whole_design_leaves_the_parts_alike(name: str) -> None:
     top = TOPS[name]
     assert top.size
@@ -304,8 +377,11 @@ def test_a_step_of_the_motif_changes_nothing(name: str) -> None:
     assert one["totals"]["sticks"] == other["totals"]["sticks"]
     for a, b in zip(one["pieces"], other["pieces"], strict=True):
         assert (a["number"], a["part"], a["wood"], a["row"]) == (
-            b["number"], b["part"], b["wood"], b["row"],
-        )  # fmt: skip
+            b["number"],
+            b["part"],
+            b["wood"],
+            b["row"],
+        )
         assert sorted(map(_rounded, a["outline"])) == sorted(map(_rounded, b["outline"]))
 
 
@@ -317,9 +393,11 @@ def _rounded(point: list[float]) -> tuple[float, float]:
 def test_inches_and_mm_give_the_same_mm(name: str) -> None:
     top = TOPS[name]
     metric = replace(
-        top, units="mm", size=("600.075", "436.5625"),
+        top,
+        units="mm",
+        size=("600.075", "436.5625"),
         set={k: f"{parse_mm(v, '')!r} mm" if isinstance(v, str) else v for k, v in top.set.items()},
-    )  # fmt: skip
+    )
     one, other = plan_of(top.text()), plan_of(metric.text())
     assert kinds(one) == kinds(other)
     for a, b in zip(one["pieces"], other["pieces"], strict=True):
@@ -335,9 +413,13 @@ def test_same_design_gives_the_same_bytes_on_any_hash_seed(tmp_path: Path) -> No
         (folder / "top.toml").write_text(SMALL.text(), encoding="utf-8")
         command = [sys.executable, "-m", "tesselath", "plan", "top.toml", "--into", "out"]
         answer = subprocess.run(
-            command, cwd=folder, env={**os.environ, "PYTHONHASHSEED": seed}, check=False,
-            capture_output=True, text=True,
-        )  # fmt: skip
+            command,
+            cwd=folder,
+            env={**os.environ, "PYTHONHASHSEED": seed},
+            check=False,
+            capture_output=True,
+            text=True,
+        )
         assert answer.returncode == 0, answer.stderr
         files = {path.name: path.read_bytes() for path in sorted((folder / "out").iterdir())}
         found.append((answer.stdout, files))

@@ -110,9 +110,13 @@ def test_any_top_in_an_odd_opening_closes(
 ) -> None:
     frame = '[frame]\nwidth = "2 in"\n'
     text = design(
-        OPENINGS[opening], border=border, field=f'mirror = "{mirror}"', gap=gap,
-        head=f'order = "{order}"', more=frame,
-    )  # fmt: skip
+        OPENINGS[opening],
+        border=border,
+        field=f'mirror = "{mirror}"',
+        gap=gap,
+        head=f'order = "{order}"',
+        more=frame,
+    )
     check_closed(text)
 
 
@@ -122,8 +126,9 @@ def test_an_opening_with_a_dent_closes_without_a_border(rounded: str, mirror: st
     check_closed(design(DENTED + rounded, field=f'mirror = "{mirror}"', gap="1/32 in"))
 
 
-@pytest.mark.parametrize("corner", ["mitre", "pinwheel", "long through", "short through",
-                                    "turn about", "square"])  # fmt: skip
+@pytest.mark.parametrize(
+    "corner", ["mitre", "pinwheel", "long through", "short through", "turn about", "square"]
+)
 @pytest.mark.parametrize("gap", ["0", "1/32 in"])
 def test_every_corner_of_a_border_takes_the_taper(corner: str, gap: str) -> None:
     zones = check_closed(design(MEASURED, border=PLAIN + f'corner = "{corner}"\n', gap=gap))

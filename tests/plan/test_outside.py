@@ -128,8 +128,13 @@ def test_chevron_piece_has_the_hand_worked_measures(
     w: float, c: float, rise: float, edge: float, overall: float, pitch: float
 ) -> None:
     # Identities: edge c/cos b, tip to tip c/cos b + w tan b, pitch w/cos b; worked by hand.
-    top = Top("chevron", {"w": f"{w} mm", "c": f"{c} mm", "rise": f"{rise} deg"},
-              (f"{4 * c}", "1500"), units="mm", saw="largest_mitre = 60")  # fmt: skip
+    top = Top(
+        "chevron",
+        {"w": f"{w} mm", "c": f"{c} mm", "rise": f"{rise} deg"},
+        (f"{4 * c}", "1500"),
+        units="mm",
+        saw="largest_mitre = 60",
+    )
     plan = plan_of(top.text())
     whole = [part for part in plan["parts"] if part["count"] > 12]
     assert len(whole) == 3, "one for each tone"
@@ -163,8 +168,13 @@ POLYGONS = [row for row in rows("polygon_mitre.csv") if int(row["sides"]) <= 16]
 def test_frames_of_a_polygon_are_cut_at_the_published_mitre(row: dict[str, str]) -> None:
     # Identities of the regular polygon: mitre 180/n, apothem and area over the side.
     sides, mitre = int(row["sides"]), float(row["mitre_from_square_deg"])
-    top = Top("polygon-frames", {"w": "20 mm", "sides": sides, "n": 4}, ("420", "420"), units="mm",
-              saw="largest_mitre = 70")  # fmt: skip
+    top = Top(
+        "polygon-frames",
+        {"w": "20 mm", "sides": sides, "n": 4},
+        ("420", "420"),
+        units="mm",
+        saw="largest_mitre = 70",
+    )
     plan = plan_of(top.text())
     assert plan["totals"]["pieces"] == 4 * sides
     outer = max(part["edge"] for part in plan["parts"])
@@ -212,8 +222,16 @@ def test_countertop_of_4_5_by_12_blocks_repeats_every_16_97_and_6_36_inches() ->
     # A countertop of 4 1/2 x 12 in blocks, ratio 2.67: 12 and 4.5 times the root of 2.
     top = Top("herringbone", {"w": "4 1/2 in", "r": 12 / 4.5}, ("96", "48"), 45.0)
     plan = plan_of(top.text())
-    centres = np.array([points(piece["outline"]).mean(axis=0)
-                        for piece in plan["pieces"] if piece["part"] == "A"]) / INCH  # fmt: skip
+    centres = (
+        np.array(
+            [
+                points(piece["outline"]).mean(axis=0)
+                for piece in plan["pieces"]
+                if piece["part"] == "A"
+            ]
+        )
+        / INCH
+    )
     for step in ((16.97, 0.0), (0.0, 6.36)):
         start = centres[np.argmin(np.abs(centres).sum(axis=1))]
         assert np.hypot(*(centres - start - step).T).min() < 0.01, step
@@ -246,16 +264,21 @@ def test_zigzag_cells_of_29_33_by_19_2_have_the_slope_of_their_rise_not_45() -> 
     whole = part_of(plan)
     assert [abs(mitre) for mitre in whole["mitres"]] == pytest.approx([52.62, 52.62], abs=0.005)
     assert whole["edge"] / INCH == pytest.approx(math.hypot(column, rise), abs=0.001)
-    left = {round(points(piece["outline"])[:, 0].min() / INCH / column, 3)
-            for piece in plan["pieces"]}  # fmt: skip
+    left = {
+        round(points(piece["outline"])[:, 0].min() / INCH / column, 3) for piece in plan["pieces"]
+    }
     assert left >= set(range(-6, 6))
 
 
 def test_basket_weave_of_9_by_8_blocks_of_3_takes_216_strips() -> None:
     # A maker's count: 9 columns x 8 rows, 3 strips a cell.
     side = 3 * 0.75
-    top = Top("basket-weave", {"w": "3/4 in", "n": 3}, (f"{9 * side}", f"{8 * side}"),
-              shift=(f"{side / 2}", "0"))  # fmt: skip
+    top = Top(
+        "basket-weave",
+        {"w": "3/4 in", "n": 3},
+        (f"{9 * side}", f"{8 * side}"),
+        shift=(f"{side / 2}", "0"),
+    )
     plan = plan_of(top.text())
     assert plan["totals"]["pieces"] == 216
     assert sorted(part["count"] for part in plan["parts"]) == [108, 108]
@@ -284,9 +307,10 @@ def test_mitre_beyond_the_saw_is_marked_out_and_not_sawn_there(tmp_path: Path) -
 def test_tables_read_a_mitre_from_square_and_from_ninety(tmp_path: Path) -> None:
     # A saw scale reads 0 for square, a gauge reads 90.
     folder = run(Top("chevron", {"w": "1 in", "c": "4 in", "rise": "35 deg"}).text(), tmp_path)
-    wanted = {"parts.csv": [("left mitre", "left on a 90 scale"),
-                            ("right mitre", "right on a 90 scale")],
-              "setups.csv": [("mitre", "on a 90 scale")]}  # fmt: skip
+    wanted = {
+        "parts.csv": [("left mitre", "left on a 90 scale"), ("right mitre", "right on a 90 scale")],
+        "setups.csv": [("mitre", "on a 90 scale")],
+    }
     for name, pairs in wanted.items():
         with (folder / name).open(encoding="utf-8", newline="") as file:
             table = [row for row in csv.DictReader(file) if row.get("table") != "rip"]
@@ -320,8 +344,14 @@ _WHOLE_STICK = "end_trim = 0\nspares = 0\ndefects = 0\nspare_sticks = 0"
 )
 def test_kerf_is_counted_when_a_stick_is_filled(length: str, block: str, most: int) -> None:
     # A maker marked a 4 ft board for 8 in blocks all at once; n = floor((L + k) / (p + k)).
-    top = Top("stack-bond", {"w": "1 in", "L": block}, ("48", "20"), saw="holding = 0",
-              stock=_WHOLE_STICK, tail=f'[[stock.stick]]\nlength = "{length}"')  # fmt: skip
+    top = Top(
+        "stack-bond",
+        {"w": "1 in", "L": block},
+        ("48", "20"),
+        saw="holding = 0",
+        stock=_WHOLE_STICK,
+        tail=f'[[stock.stick]]\nlength = "{length}"',
+    )
     plan = plan_of(top.text())
     by_stick = [len(stick["pieces"]) for stick in plan["sticks"] if len(set(stick["pieces"])) == 1]
     assert max(by_stick) == most
@@ -333,8 +363,12 @@ def test_kerf_is_counted_when_a_stick_is_filled(length: str, block: str, most: i
 
 def test_a_fifth_that_is_lost_is_bought_on_top_by_dividing() -> None:
     # "20 % of what I buy is lost" is need / 0.80: 8 sticks become 10, not 9.6.
-    top = Top("stack-bond", {"w": "1 in", "L": "8 in"}, ("48", "20"),
-              stock='spares = 0\ndefects = "20 %"\nspare_sticks = 0')  # fmt: skip
+    top = Top(
+        "stack-bond",
+        {"w": "1 in", "L": "8 in"},
+        ("48", "20"),
+        stock='spares = 0\ndefects = "20 %"\nspare_sticks = 0',
+    )
     plan = plan_of(top.text())
     for wood, count in plan["totals"]["sticks_to_buy"].items():
         need = sum(stick["wood"] == wood for stick in plan["sticks"])

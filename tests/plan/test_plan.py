@@ -212,9 +212,13 @@ def test_an_order_that_cannot_be_made_is_left_out_of_the_comparison() -> None:
     # 27 1/4 in less 1/2 of trim and 6 in the clamp holds a piece of 20 in, or 20 1/2 under a lap,
     # but not one left over-long by 1/2 in at both ends.
     text = top(
-        "stack-bond", width="20 in", depth="9 in", sizes='w = "1 in"\nL = "30 in"',
-        field='shift = ["15 in", "0"]', more='[[stock.stick]]\nlength = "27 1/4 in"\n',
-    )  # fmt: skip
+        "stack-bond",
+        width="20 in",
+        depth="9 in",
+        sizes='w = "1 in"\nL = "30 in"',
+        field='shift = ["15 in", "0"]',
+        more='[[stock.stick]]\nlength = "27 1/4 in"\n',
+    )
     assert [order.order for order in plan_of(text).orders] == ["let in", "lap"]
 
 

@@ -150,9 +150,13 @@ def test_rows_too_near_for_their_strips_overlap() -> None:
 def test_a_strip_in_the_wrong_place_is_named_though_the_area_is_right() -> None:
     strips = ", ".join(
         f'{{ from = [{x}, {y}], length = "3 * w" }}'
-        for x, y in (("0", '"w / 2"'), ('"3 * w"', '"w / 2"'), ("0", '"1.5 * w"'),
-                     ('"2.5 * w"', '"1.5 * w"'))
-    )  # fmt: skip
+        for x, y in (
+            ("0", '"w / 2"'),
+            ('"3 * w"', '"w / 2"'),
+            ("0", '"1.5 * w"'),
+            ('"2.5 * w"', '"1.5 * w"'),
+        )
+    )
     proof = prove_pattern(
         pattern_of(f'strip = [{strips}]\nrepeat.steps = [["6 * w", 0], [0, "2 * w"]]\n'), rounds=0
     )

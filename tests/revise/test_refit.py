@@ -109,14 +109,10 @@ def some_job(draw: st.DrawFn) -> tuple[str, list[int], Design]:
         return name, sorted(chosen), design_of(name, width=width, depth=depth)
     # Half millimetres off: no side runs along the old one by a hair.
     off = st.integers(-4, 4).map(lambda n: n / 2)
-    front, right, back, left = (
-        size * 25.4 + draw(off) for size in (WIDTH, DEPTH, WIDTH, DEPTH)
-    )  # fmt: skip
+    front, right, back, left = (size * 25.4 + draw(off) for size in (WIDTH, DEPTH, WIDTH, DEPTH))
     diagonal = float(np.hypot(front + back, right + left)) / 2 + draw(off)
     sides = {"front": front, "right": right, "back": back, "left": left}
-    return name, sorted(chosen), measured(
-        name, {**sides, "front_left_to_back_right": diagonal}
-    )  # fmt: skip
+    return name, sorted(chosen), measured(name, {**sides, "front_left_to_back_right": diagonal})
 
 
 @settings(max_examples=20, deadline=None)
@@ -263,8 +259,10 @@ def test_what_is_glued_off_its_place_takes_its_pattern_along() -> None:
         if piece.cut:
             was = np.asarray(before[piece.number]["outline"])
             assert np.allclose(piece.outline - was, (2.0, -1.0), atol=1e-9)
-    assert overlaps(list(polygons(plan, cut=False).values()),
-                    list(polygons(plan, cut=True).values())) <= 1e-3  # fmt: skip
+    assert (
+        overlaps(list(polygons(plan, cut=False).values()), list(polygons(plan, cut=True).values()))
+        <= 1e-3
+    )
     again = dict(json.loads(write_plan_json(plan)))
     once_more = refit_plan(design_of(name), again, [])
     assert again["layout"]["moved"] == [2.0, -1.0]
@@ -302,12 +300,12 @@ def test_strips_of_another_width_keep_the_pitch_of_those_cut(width: str, code: s
     [
         (lambda text: text.replace('"herringbone"', '"basket-weave"'), "another pattern"),
         (lambda text: text.replace('"45 deg"', '"30 deg"'), "turned by 45"),
-        (lambda text: text.replace("[field.set]\n", '[field.set]\nr = 7\n'), "another r"),
+        (lambda text: text.replace("[field.set]\n", "[field.set]\nr = 7\n"), "another r"),
         (lambda text: text.replace("[strips]\n", '[strips]\ngap = "1/16"\n'), "gap"),
         (lambda text: text.replace("[field.set]", 'mirror = "left-right"\n[field.set]'), "none"),
         (lambda text: text.replace("[field.set]", 'shift = ["1/8", 0]\n[field.set]'), "shifted"),
     ],
-)  # fmt: skip
+)
 def test_another_layout_is_refused(change: Callable[[str], str], said: str) -> None:
     name = "herringbone at 45"
     text = change(text_of(name))
@@ -337,8 +335,11 @@ def test_what_was_never_in_the_plan_is_refused() -> None:
 
 def test_a_mixed_lot_stays_as_it_was_dealt() -> None:
     text = top(angle="45 deg", more='[tones]\ndark = ["walnut", "cherry"]\nlight = "maple"\n')
-    tables = dict(json.loads(write_plan_json(plan_design(
-        parse_design(text, file_name="top.toml", beside=None)))))  # fmt: skip
+    tables = dict(
+        json.loads(
+            write_plan_json(plan_design(parse_design(text, file_name="top.toml", beside=None)))
+        )
+    )
     inner = next(row["numbers"] for row in tables["stages"] if row["stage"] == "inner")
     smaller = text.replace('depth = "10 in"', 'depth = "9.95 in"')
     plan = refit_plan(parse_design(smaller, file_name="top.toml", beside=None), tables, inner)

@@ -14,9 +14,17 @@ from tesselath.errors import DesignError
 from tesselath.revise import describe_rescue, rescue_pieces
 
 PART = {
-    "mark": "A", "count": 8, "spares": 1, "wood": "oak", "width": 20.0, "strip_width": 20.0,
-    "ripped": False, "overall": 300.0, "mitres": [0.0, 0.0], "handling": "slide",
-}  # fmt: skip
+    "mark": "A",
+    "count": 8,
+    "spares": 1,
+    "wood": "oak",
+    "width": 20.0,
+    "strip_width": 20.0,
+    "ripped": False,
+    "overall": 300.0,
+    "mitres": [0.0, 0.0],
+    "handling": "slide",
+}
 
 
 def tables(*left: float, **changed: Any) -> dict[str, Any]:
@@ -33,17 +41,25 @@ def tables(*left: float, **changed: Any) -> dict[str, Any]:
     ]
     return {
         "pieces": [{"number": n, "part": "A"} for n in range(1, 9)],
-        "parts": [{**PART, **changed}], "sticks": sticks, "setups": [{"parts": ["A"]}],
-        "kerf": 3.0, "holding": 150.0, "end_trim": 12.0, "tape": 25.4 / 32, "units": "in",
+        "parts": [{**PART, **changed}],
+        "sticks": sticks,
+        "setups": [{"parts": ["A"]}],
+        "kerf": 3.0,
+        "holding": 150.0,
+        "end_trim": 12.0,
+        "tape": 25.4 / 32,
+        "units": "in",
         "bounds": [{"wood": "oak", "width": 20.0, "sticks": len(left), "to_buy": len(left) + 2}],
-    }  # fmt: skip
+    }
 
 
 def test_spares_go_first_and_then_the_shortest_rest_that_will_do() -> None:
     answers = rescue_pieces(tables(900.0, 453.0, 452.0), [1, 2, 3])
     assert [(a.way, a.stick) for a in answers] == [
-        ("spare", None), ("leftover", "2"), ("leftover", "1"),
-    ]  # fmt: skip
+        ("spare", None),
+        ("leftover", "2"),
+        ("leftover", "1"),
+    ]
     assert [a.spares_left for a in answers] == [0, 0, 0]
     assert answers[1].setup == 1
 
@@ -139,22 +155,42 @@ def test_runs_of_numbers_are_taken_as_the_tables_print_them(
 @pytest.mark.parametrize(
     ("left", "changed", "numbers", "said"),
     [
-        ((900.0,), {"spares": 0}, [5],
-         "piece 5 (part A): cut it from the rest of stick 1 at set-up 1; no spare of A is left."),
+        (
+            (900.0,),
+            {"spares": 0},
+            [5],
+            "piece 5 (part A): cut it from the rest of stick 1 at set-up 1; no spare of A is left.",
+        ),
         ((900.0,), {"spares": 3}, [5], "piece 5 (part A): take a spare; 2 spares of A are left."),
-        ((100.0,), {"spares": 0}, [5],
-         "piece 5 (part A): no rest is long enough: cut it from a spare stick of oak, new 1, at "
-         "set-up 1; no spare of A is left, and 1 spare stick."),
-        ((100.0,), {"spares": 0}, [1, 5],
-         "piece 5 (part A): cut it from the rest of new 1 at set-up 1; no spare of A is left."),
-        ((100.0,), {"spares": 0}, [*range(1, 9), *range(1, 8)],
-         "piece 7 (part A): no rest is long enough and no spare stick is left: buy a stick of oak, "
-         "new 3, and cut it from that at set-up 1; no spare of A is left."),
-        ((900.0,), {"spares": 0, "width": 12.7, "ripped": True}, [5],
-         "piece 5 (part A): cut it from the rest of stick 1, ripped to 1/2 in first, full length, "
-         "at set-up 1; no spare of A is left."),
+        (
+            (100.0,),
+            {"spares": 0},
+            [5],
+            "piece 5 (part A): no rest is long enough: cut it from a spare stick of oak, new 1, at "
+            "set-up 1; no spare of A is left, and 1 spare stick.",
+        ),
+        (
+            (100.0,),
+            {"spares": 0},
+            [1, 5],
+            "piece 5 (part A): cut it from the rest of new 1 at set-up 1; no spare of A is left.",
+        ),
+        (
+            (100.0,),
+            {"spares": 0},
+            [*range(1, 9), *range(1, 8)],
+            "piece 7 (part A): no rest is long enough and no spare stick is left: buy a stick of "
+            "oak, new 3, and cut it from that at set-up 1; no spare of A is left.",
+        ),
+        (
+            (900.0,),
+            {"spares": 0, "width": 12.7, "ripped": True},
+            [5],
+            "piece 5 (part A): cut it from the rest of stick 1, ripped to 1/2 in first, full "
+            "length, at set-up 1; no spare of A is left.",
+        ),
     ],
-)  # fmt: skip
+)
 def test_the_sentence_says_from_what_and_at_which_set_up(
     left: tuple[float, ...], changed: dict[str, Any], numbers: list[int], said: str
 ) -> None:

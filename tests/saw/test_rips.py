@@ -39,8 +39,9 @@ def test_a_wider_stick_is_ripped_to_the_strip_first_and_then_narrower() -> None:
     sticks = [some_stick("1", wide), some_stick("2", narrow, width=8.0)]
     rips = plan_rips(parts, sticks, wider=[("oak", 20.0, 25.4)])
     assert [(r.source_width, r.width, r.sticks) for r in rips] == [
-        (25.4, 20.0, ("1",)), (25.4, 8.0, ("2",)),
-    ]  # fmt: skip
+        (25.4, 20.0, ("1",)),
+        (25.4, 8.0, ("2",)),
+    ]
 
 
 def _lid(board: str, strips: str = 'width = "3/4"\nthickness = "1/4"') -> Plan:

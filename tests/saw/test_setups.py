@@ -56,8 +56,12 @@ def test_angles_change_seldom_and_stops_from_long_to_short(parts: tuple[Part, ..
     assert sum(a != b for a, b in pairwise(angles)) == max(0, len(set(angles)) - 1)
     for one, other in pairwise(setups):
         same = (one.mitre, one.swing, one.end_mitre, one.end_swing, one.stop_side) == (
-            other.mitre, other.swing, other.end_mitre, other.end_swing, other.stop_side,
-        )  # fmt: skip
+            other.mitre,
+            other.swing,
+            other.end_mitre,
+            other.end_swing,
+            other.stop_side,
+        )
         if same:
             assert one.stop >= other.stop - 0.01
     mitres = [round(s.mitre, 2) for s in setups]
@@ -68,8 +72,9 @@ def test_one_angle_and_one_stop_may_be_two_set_ups() -> None:
     # A parallelogram and a trapezoid of one angle, both 100 on the fence, swing opposite ways.
     setups = plan_setups(some_parts((1, SLASH), (1, TRAPEZOID)), [])
     assert {(s.mitre, s.swing, round(s.stop), s.handling) for s in setups} == {
-        (45.0, "R", 100, "slide"), (45.0, "L", 100, "roll"),
-    }  # fmt: skip
+        (45.0, "R", 100, "slide"),
+        (45.0, "L", 100, "roll"),
+    }
 
 
 def test_parts_of_one_setting_share_it() -> None:
@@ -125,8 +130,11 @@ def test_a_mark_out_has_the_run_over_the_width(angle: float) -> None:
 def test_a_picket_is_marked_out_at_both_points_and_is_not_steep() -> None:
     marks = plan_mark_outs(some_parts((1, PICKET)))
     assert sorted((m.side, m.op) for m in marks) == [
-        ("left", "corner"), ("left", "end"), ("right", "corner"), ("right", "end"),
-    ]  # fmt: skip
+        ("left", "corner"),
+        ("left", "end"),
+        ("right", "corner"),
+        ("right", "end"),
+    ]
     assert not any(m.steep for m in marks)
 
 

@@ -112,8 +112,11 @@ def test_every_copy_finds_its_class_and_its_hand(noise: float, seed: int) -> Non
 
 @given(
     st.sampled_from([RECTANGLE, SLASH, WEDGE, LEANING, NOTCHED]),
-    st.floats(0, 360), st.booleans(), st.floats(-1e-6, 1e-6), st.integers(0, 5),
-)  # fmt: skip
+    st.floats(0, 360),
+    st.booleans(),
+    st.floats(-1e-6, 1e-6),
+    st.integers(0, 5),
+)
 def test_turn_shift_and_start_do_not_matter(
     corners: NDArray[np.float64], turn: float, mirrored: bool, noise: float, start: int
 ) -> None:
@@ -129,10 +132,15 @@ def test_turn_shift_and_start_do_not_matter(
 @pytest.mark.parametrize(
     ("corners", "grain", "own_mirror_image"),
     [
-        (RECTANGLE, 0.0, True), (RECTANGLE, 90.0, True), (RECTANGLE, 30.0, False),
-        (SLASH, 0.0, False), (WEDGE, 0.0, True), (LEANING, 0.0, False), (NOTCHED, 0.0, False),
+        (RECTANGLE, 0.0, True),
+        (RECTANGLE, 90.0, True),
+        (RECTANGLE, 30.0, False),
+        (SLASH, 0.0, False),
+        (WEDGE, 0.0, True),
+        (LEANING, 0.0, False),
+        (NOTCHED, 0.0, False),
     ],
-)  # fmt: skip
+)
 def test_a_shape_has_a_hand_when_shape_or_grain_leans(
     corners: NDArray[np.float64], grain: float, own_mirror_image: bool
 ) -> None:

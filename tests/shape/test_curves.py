@@ -93,9 +93,7 @@ def test_room_ends_where_two_curves_meet() -> None:
 # --- borders that follow them ---
 
 
-@given(
-    st.floats(200, 900), st.floats(200, 900), st.floats(0.02, 1.0), st.floats(5, 60)
-)  # fmt: skip
+@given(st.floats(200, 900), st.floats(200, 900), st.floats(0.02, 1.0), st.floats(5, 60))
 def test_a_border_round_a_rounded_opening_is_one_piece_a_side(
     width: float, depth: float, share: float, band: float
 ) -> None:

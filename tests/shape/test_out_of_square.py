@@ -152,8 +152,13 @@ def test_a_misclosure_weighs_each_reading_as_a_braced_frame_does(
     """Statics: the self-stress of a rectangle with both diagonals is (W, H, W, H, -D, -D)/2D."""
     read = box_read(width, depth)
     across = hypot(width, depth)
-    weight = {**dict.fromkeys(DIAGONALS, -across), "front": width, "back": width,
-              "left": depth, "right": depth}[wrong] / (2 * across)  # fmt: skip
+    weight = {
+        **dict.fromkeys(DIAGONALS, -across),
+        "front": width,
+        "back": width,
+        "left": depth,
+        "right": depth,
+    }[wrong] / (2 * across)
     read[wrong] += by
     found = solve_opening(read).misclosure
     assert found == pytest.approx(weight * by, abs=0.02 * abs(by) + 1e-6)
@@ -191,8 +196,11 @@ def test_a_wrong_short_side_hides(wrong: str, times: float, found: float) -> Non
     assert 1 - below(3 - shift) + below(-3 - shift) == pytest.approx(found, abs=0.002)
 
 
-@given(st.lists(st.floats(-0.15, 0.15), min_size=8, max_size=8), st.sampled_from(KEYS),
-       st.floats(-0.1, 0.1))  # fmt: skip
+@given(
+    st.lists(st.floats(-0.15, 0.15), min_size=8, max_size=8),
+    st.sampled_from(KEYS),
+    st.floats(-0.1, 0.1),
+)
 def test_the_sum_that_is_done_by_hand_gives_the_misclosure(
     off: list[float], wrong: str, by: float
 ) -> None:
@@ -217,7 +225,7 @@ def test_the_sum_that_is_done_by_hand_gives_the_misclosure(
         ({"back": 40.0, DIAGONALS[0]: 35.0}, DIAGONALS[0], "a corner points inward"),
         ({DIAGONALS[1]: 59.0}, DIAGONALS[1], "this one comes to 57.58 in, and it reads 59 in"),
     ],
-)  # fmt: skip
+)
 def test_readings_that_cannot_close_are_refused_with_their_numbers(
     changed: dict[str, float], about: str, says: str
 ) -> None:

@@ -46,8 +46,9 @@ def _hull(points: list[tuple[int, int]]) -> Outline:
 CONVEX = st.lists(POINTS, min_size=3, max_size=9).map(_hull)
 LINES = st.builds(
     lambda turn, c: (math.cos(math.radians(turn)), math.sin(math.radians(turn)), c),
-    st.floats(0, 360), st.floats(-200, 200),
-)  # fmt: skip
+    st.floats(0, 360),
+    st.floats(-200, 200),
+)
 
 ELL = as_outline([(0, 0), (60, 0), (60, 20), (20, 20), (20, 50), (0, 50)])
 
@@ -60,10 +61,11 @@ def _half_plane(line: Line) -> shapely.Polygon:
     nx, ny, c = line
     x, y, far = nx * c, ny * c, 4000.0
     corners = [
-        (x - ny * far, y + nx * far), (x + ny * far, y - nx * far),
+        (x - ny * far, y + nx * far),
+        (x + ny * far, y - nx * far),
         (x + ny * far - nx * far, y - nx * far - ny * far),
         (x - ny * far - nx * far, y + nx * far - ny * far),
-    ]  # fmt: skip
+    ]
     return shapely.Polygon(corners)
 
 
@@ -202,9 +204,21 @@ def test_an_ell_vanishes_when_its_legs_do() -> None:
 
 def test_an_hourglass_splits_in_two() -> None:
     glass = as_outline(
-        [(0, 0), (50, 0), (50, 20), (30, 20), (30, 30), (50, 30), (50, 50), (0, 50), (0, 30),
-         (20, 30), (20, 20), (0, 20)]
-    )  # fmt: skip
+        [
+            (0, 0),
+            (50, 0),
+            (50, 20),
+            (30, 20),
+            (30, 30),
+            (50, 30),
+            (50, 50),
+            (0, 50),
+            (0, 30),
+            (20, 30),
+            (20, 20),
+            (0, 20),
+        ]
+    )
     assert len(inset(glass, 6.0)) == 2
 
 

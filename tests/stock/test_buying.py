@@ -25,9 +25,12 @@ def _buy(kinds: list[Kind], used: list[int], stock: Stock, units: str = "in") ->
 def _board(board: Board, strips: int, stock: Stock, units: str = "in", **more: object) -> Purchase:
     detail = WoodDetail("oak", **more) if more else None  # type: ignore[arg-type]
     kinds = find_kinds(
-        Stock(boards=(board,), rip_kerf=stock.rip_kerf, board_feet=stock.board_feet), "oak",
-        width=20.0, thickness=INCH / 4, detail=detail,
-    )  # fmt: skip
+        Stock(boards=(board,), rip_kerf=stock.rip_kerf, board_feet=stock.board_feet),
+        "oak",
+        width=20.0,
+        thickness=INCH / 4,
+        detail=detail,
+    )
     (bought,) = buy_sticks(
         "oak", kinds, [strips], stock, width=20.0, thickness=INCH / 4, units=units, detail=detail
     )
@@ -107,11 +110,14 @@ def test_offcuts_alone_are_not_bought() -> None:
 
 def test_a_plan_buys_boards_where_no_stick_is_listed() -> None:
     text = top(
-        "stack-bond", width="30", depth="15", sizes='w = "3/4 in"\nL = "6 in"',
+        "stack-bond",
+        width="30",
+        depth="15",
+        sizes='w = "3/4 in"\nL = "6 in"',
         strips='width = "3/4"\nthickness = "1/4"',
         more='[[stock.board]]\nwidth = "5 1/2"\nthickness = "13/16"\nlength = "96"\n'
         'plane = "1/16"\nprice = 8\nper = "board foot"\n',
-    )  # fmt: skip
+    )
     plan = plan_of(text)
     boards = [row for row in plan.shopping if row.what == "boards"]
     assert {row.wood for row in boards} == set(plan.sticks_to_buy)

@@ -29,9 +29,13 @@ def _band(cut: StickCut) -> shapely.Polygon:
     side = -cut.kerf if cut.to_the_left else cut.kerf
     half, lean = cut.width / 2, cut.run / 2
     return shapely.Polygon(
-        [(cut.at - lean, -half), (cut.at + side - lean, -half), (cut.at + side + lean, half),
-         (cut.at + lean, half)]
-    )  # fmt: skip
+        [
+            (cut.at - lean, -half),
+            (cut.at + side - lean, -half),
+            (cut.at + side + lean, half),
+            (cut.at + lean, half),
+        ]
+    )
 
 
 def _check(plan: Plan) -> None:

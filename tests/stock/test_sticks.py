@@ -66,9 +66,12 @@ def _some_parts(draw: st.DrawFn) -> tuple[Part, ...]:
 
 
 @given(
-    _some_parts(), st.sampled_from([900.0, 1200.0, 2400.0]), st.sampled_from([0.0, 12.7]),
-    st.sampled_from([0.0, 152.4]), st.sampled_from(["stick only", "safe"]),
-)  # fmt: skip
+    _some_parts(),
+    st.sampled_from([900.0, 1200.0, 2400.0]),
+    st.sampled_from([0.0, 12.7]),
+    st.sampled_from([0.0, 152.4]),
+    st.sampled_from(["stick only", "safe"]),
+)
 def test_every_piece_is_cut_once_and_no_stick_beyond_its_length(
     parts: tuple[Part, ...], length: float, trim: float, holding: float, rule: str
 ) -> None:
@@ -212,10 +215,14 @@ def test_no_more_is_claimed_as_the_least_than_can_be_proven() -> None:
     ("needed", "defects", "spare", "to_buy"),
     [
         # "20 % of what I buy is lost" is need / 0.80: 20 become 25, not 24. (100 become 125.)
-        (20, 0.2, 0, 25), (4, 0.2, 1, 6), (9, 0.1, 0, 10), (9, 0.1, 1, 11), (1, 0.0, 0, 1),
+        (20, 0.2, 0, 25),
+        (4, 0.2, 1, 6),
+        (9, 0.1, 0, 10),
+        (9, 0.1, 1, 11),
+        (1, 0.0, 0, 1),
         (1, 0.1, 1, 3),
     ],
-)  # fmt: skip
+)
 def test_what_is_bought_covers_defects_and_spare_sticks(
     needed: int, defects: float, spare: int, to_buy: int
 ) -> None:
@@ -255,8 +262,9 @@ def test_offcuts_are_used_before_anything_is_bought() -> None:
     stock = replace(_stock(1000.0), offcuts=(Offcut(length=600.0, wood="oak", width=20.0),))
     plan = _plan(parts, stock)
     assert sorted((stick.offcut, len(stick.pieces)) for stick in plan.sticks) == [
-        (False, 2), (True, 2),
-    ]  # fmt: skip
+        (False, 2),
+        (True, 2),
+    ]
     assert sum(purchase.count for purchase in plan.to_buy) == 1
 
 
@@ -266,8 +274,9 @@ def test_an_offcut_of_any_wood_is_cut_for_one_wood_only() -> None:
     stock = replace(_stock(2400.0), kerf=3.0, offcuts=(Offcut(210.0),))
     plan = _plan(parts, stock)
     assert [(s.wood, s.offcut, len(s.pieces)) for s in plan.sticks] == [
-        ("ash", True, 2), ("oak", False, 2),
-    ]  # fmt: skip
+        ("ash", True, 2),
+        ("oak", False, 2),
+    ]
 
 
 def test_a_board_is_ripped_for_one_width_or_the_other() -> None:
@@ -354,9 +363,15 @@ def test_patterns_stay_within_one_stick_of_the_proven_least(pattern: str, faces:
         assert bound.proven_least <= bound.sticks <= bound.proven_least + 1, bound
 
 
-@pytest.mark.parametrize(("across", "units", "said"), [
-    (20, "in", "12 in"), (20, "mm", "305 mm"), (12, "in", "12 in"), (12, "mm", "305 mm"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("across", "units", "said"),
+    [
+        (20, "in", "12 in"),
+        (20, "mm", "305 mm"),
+        (12, "in", "12 in"),
+        (12, "mm", "305 mm"),
+    ],
+)
 def test_a_refusal_speaks_in_the_maker_s_units(across: float, units: str, said: str) -> None:
     parts = some_parts((2, rectangle(12 * INCH, across)))
     with pytest.raises(SawError) as caught:

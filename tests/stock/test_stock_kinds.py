@@ -16,9 +16,15 @@ def _find(stock: Stock, detail: WoodDetail | None = None) -> tuple[Kind, ...]:
 
 @pytest.mark.parametrize(
     ("per", "cost"),
-    [("stick", 3.0), (None, 3.0), ("foot", 24.0), ("metre", 7.3152), ("board foot", 12.0),
-     ("cubic metre", 0.02831685)],
-)  # fmt: skip
+    [
+        ("stick", 3.0),
+        (None, 3.0),
+        ("foot", 24.0),
+        ("metre", 7.3152),
+        ("board foot", 12.0),
+        ("cubic metre", 0.02831685),
+    ],
+)
 def test_a_price_counts_in_its_own_unit(per: str | None, cost: float) -> None:
     # A board of 1 x 6 in and 8 ft at 3.00: 4 board feet; 4 board feet are 9.438948e-3 m3.
     found = price_of(price=3.0, per=per, length=8 * FOOT, width=6 * INCH, thickness=INCH)
@@ -32,9 +38,12 @@ def test_a_price_by_volume_of_a_stick_of_unknown_size_cannot_be_told() -> None:
 
 def test_sticks_of_the_very_width_are_taken_before_wider_ones_and_cheap_before_dear() -> None:
     sticks = (
-        StickStock(2400.0, "oak", 20.0, price=4.0), StickStock(2400.0, None, 20.0, price=3.0),
-        StickStock(1200.0, "oak"), StickStock(3000.0, "oak", 40.0), StickStock(900.0, "ash", 20.0),
-    )  # fmt: skip
+        StickStock(2400.0, "oak", 20.0, price=4.0),
+        StickStock(2400.0, None, 20.0, price=3.0),
+        StickStock(1200.0, "oak"),
+        StickStock(3000.0, "oak", 40.0),
+        StickStock(900.0, "ash", 20.0),
+    )
     kinds = _find(Stock(sticks=sticks))
     assert [(k.length, k.width) for k in kinds] == [(2400.0, 20.0), (1200.0, 20.0)]
     assert [k.price for k in kinds] == [3.0, None]

@@ -54,11 +54,13 @@ def test_only_the_first_pair_is_set_to_the_centre_lines(plan: Plan) -> None:
 
 
 def test_corners_are_told_from_both_centre_lines() -> None:
-    plan = plan_of(top("running-bond", width="24 in", depth="10 in",
-                       sizes='w = "1 in"\nL = "8 in"'))  # fmt: skip
+    plan = plan_of(
+        top("running-bond", width="24 in", depth="10 in", sizes='w = "1 in"\nL = "8 in"')
+    )
     # By hand: a strip 8 x 1 in whose front left corner stands at the crossing of the lines.
-    piece = next(p for p in plan.pieces if abs(p.outline[:, 0].min()) + abs(p.outline[:, 1].min())
-                 < 0.01)  # fmt: skip
+    piece = next(
+        p for p in plan.pieces if abs(p.outline[:, 0].min()) + abs(p.outline[:, 1].min()) < 0.01
+    )
     said = describe_corners(plan, piece)
     assert "8 in right, on the line" in said
     assert "8 in right, 1 in back" in said
@@ -69,6 +71,13 @@ def test_glue_is_told_in_spoons_where_inches_are_used_and_in_grams(plan: Plan) -
     assert show_glue(plan, 15.0) == "1 tablespoon (15 g)"
     assert show_glue(plan, 16.0) == "1 tablespoon 1 teaspoon (20 g)"
     assert show_glue(plan, 0.4) == "1 teaspoon (5 g)"
-    metric = plan_of(top("running-bond", width="500 mm", depth="300 mm", head='units = "mm"',
-                         sizes='w = "40 mm"\nL = "160 mm"'))  # fmt: skip
+    metric = plan_of(
+        top(
+            "running-bond",
+            width="500 mm",
+            depth="300 mm",
+            head='units = "mm"',
+            sizes='w = "40 mm"\nL = "160 mm"',
+        )
+    )
     assert show_glue(metric, 31.0) == "35 g"

@@ -25,9 +25,12 @@ TEXTS = {
     "metric": top(head='units = "mm"\ntape = "0.5 mm"', sizes='w = "19 mm"', angle="17 deg"),
 }
 WRITERS = {
-    "parts": write_parts, "pieces": write_pieces, "setups": write_setups, "sticks": write_sticks,
+    "parts": write_parts,
+    "pieces": write_pieces,
+    "setups": write_setups,
+    "sticks": write_sticks,
     "shopping": write_shopping,
-}  # fmt: skip
+}
 
 
 @pytest.fixture(name="plan", params=TEXTS, ids=list(TEXTS))

@@ -8,9 +8,15 @@ from tops import plan_of, top
 
 #: An hour for one of its kind, and nothing for the rest.
 NOTHING = {
-    "stick": "0 s", "set_up": "0 s", "cut": "0 s", "by_hand": "0 s", "base": "0 s",
-    "member": "0 s", "glue_up": "0 s", "finish": "0 s",
-}  # fmt: skip
+    "stick": "0 s",
+    "set_up": "0 s",
+    "cut": "0 s",
+    "by_hand": "0 s",
+    "base": "0 s",
+    "member": "0 s",
+    "glue_up": "0 s",
+    "finish": "0 s",
+}
 MORE = '[frame]\nwidth = "2 in"\n[base]\n[glue]\npace = "1 s"\nopen_time = "20 s"\n'
 
 

@@ -69,8 +69,15 @@ def test_no_length_is_tried_that_is_longer_than_the_stop_reaches() -> None:
 
 
 def test_a_metric_design_reads_millimetres() -> None:
-    plan = plan_of(top("running-bond", width="600 mm", depth="400 mm", head='units = "mm"',
-                       sizes='w = "40 mm"\nL = "160 mm"'))  # fmt: skip
+    plan = plan_of(
+        top(
+            "running-bond",
+            width="600 mm",
+            depth="400 mm",
+            head='units = "mm"',
+            sizes='w = "40 mm"\nL = "160 mm"',
+        )
+    )
     said = [say_trial_cut(trial, plan.design) for trial in plan.trial_cuts]
     assert any("side by side measure 400 mm" in words for words in said)
     assert not any(" in," in words for words in said)

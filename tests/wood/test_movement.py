@@ -25,14 +25,29 @@ BOND = 'L = "8 in"'
 
 
 def bond(
-    *, width: str = "1 1/2 in", thickness: str = "1/4 in", kind: str = "", more: str = "",
-    head: str = "", angle: str = "0 deg", depth: str = "12 in", room: str = EIGHT_POINTS,
-) -> str:  # fmt: skip
+    *,
+    width: str = "1 1/2 in",
+    thickness: str = "1/4 in",
+    kind: str = "",
+    more: str = "",
+    head: str = "",
+    angle: str = "0 deg",
+    depth: str = "12 in",
+    room: str = EIGHT_POINTS,
+) -> str:
     """A running bond in cherry, whose grain runs left to right."""
     strips = f'width = "{width}"\nthickness = "{thickness}"\n'
     strips += f'kind = "{kind}"\n' if kind else ""
-    return top("running-bond", width="24 in", depth=depth, angle=angle, head=head, sizes=BOND,
-               strips=strips, more=CHERRY + room + more)  # fmt: skip
+    return top(
+        "running-bond",
+        width="24 in",
+        depth=depth,
+        angle=angle,
+        head=head,
+        sizes=BOND,
+        strips=strips,
+        more=CHERRY + room + more,
+    )
 
 
 def moves(text: str) -> Movement:
@@ -63,8 +78,9 @@ def test_a_row_side_by_side_adds_up_and_nothing_adds_up_along_the_grain() -> Non
 
 
 def test_a_slab_turned_by_a_quarter_turns_its_movement() -> None:
-    plain, turned = (moves(bond(kind="solid slab", angle=a, depth="24 in")) for a in
-                     ("0 deg", "90 deg"))  # fmt: skip
+    plain, turned = (
+        moves(bond(kind="solid slab", angle=a, depth="24 in")) for a in ("0 deg", "90 deg")
+    )
     assert plain.along == pytest.approx(turned.across)
     assert plain.across == pytest.approx(turned.along)
 
@@ -80,9 +96,11 @@ def test_strips_on_plywood_follow_the_sheet_and_not_their_own_free_movement() ->
 
 @pytest.mark.parametrize(
     ("thin", "thick"),
-    [({"thickness": "1/8 in"}, {"thickness": "1/4 in"}),
-     ({"width": "3/4 in"}, {"width": "1 1/2 in"})],
-)  # fmt: skip
+    [
+        ({"thickness": "1/8 in"}, {"thickness": "1/4 in"}),
+        ({"width": "3/4 in"}, {"width": "1 1/2 in"}),
+    ],
+)
 def test_thicker_and_wider_strips_open_wider_joints(
     thin: dict[str, str], thick: dict[str, str]
 ) -> None:
@@ -93,12 +111,16 @@ def test_thicker_and_wider_strips_open_wider_joints(
     ("width", "thickness", "degree"),
     [
         # Makers' figures: 3/16 to 1/4 in thick is usual, from 1/2 in on trouble; boards crack.
-        ("1 1/2 in", "1/4 in", "passes"), ("2 in", "3/16 in", "passes"),
-        ("1 1/2 in", "3/8 in", "caution"), ("3 in", "1/4 in", "caution"),
-        ("1 1/2 in", "1/2 in", "warning"), ("1 1/2 in", "3/4 in", "warning"),
-        ("5 1/2 in", "1/4 in", "warning"), ("5 1/2 in", "3/4 in", "strong warning"),
+        ("1 1/2 in", "1/4 in", "passes"),
+        ("2 in", "3/16 in", "passes"),
+        ("1 1/2 in", "3/8 in", "caution"),
+        ("3 in", "1/4 in", "caution"),
+        ("1 1/2 in", "1/2 in", "warning"),
+        ("1 1/2 in", "3/4 in", "warning"),
+        ("5 1/2 in", "1/4 in", "warning"),
+        ("5 1/2 in", "3/4 in", "strong warning"),
     ],
-)  # fmt: skip
+)
 def test_strips_on_plywood_are_warned_of_by_degree(width: str, thickness: str, degree: str) -> None:
     plan = plan_of(bond(width=width, thickness=thickness))
     assert plan.movement.degree == degree
@@ -133,16 +155,19 @@ def test_a_floating_slab_must_not_slip_out_of_its_lap() -> None:
 
 def test_a_wide_border_is_warned_of_though_the_field_is_narrow() -> None:
     border = '[[border]]\nwidth = "{}"\nwood = "cherry"\n'
-    narrow, wide = (plan_of(bond(depth="20 in", more=border.format(w))) for w in
-                    ("1 1/2 in", "4 in"))  # fmt: skip
+    narrow, wide = (
+        plan_of(bond(depth="20 in", more=border.format(w))) for w in ("1 1/2 in", "4 in")
+    )
     assert narrow.movement.degree == "passes"
     assert wide.movement.degree == "warning"
     assert wide.movement.strip.width == narrow.movement.strip.width
 
 
 def test_strips_sliced_off_an_edge_move_by_the_radial_figure() -> None:
-    board = ('[[stock.board]]\nwidth = "5 1/2 in"\nthickness = "1 1/2 in"\nlength = "96 in"\n'
-             'from = "{}"\n')  # fmt: skip
+    board = (
+        '[[stock.board]]\nwidth = "5 1/2 in"\nthickness = "1 1/2 in"\nlength = "96 in"\n'
+        'from = "{}"\n'
+    )
     flat, sliced = (moves(bond(more=board.format(way))) for way in ("face", "edge"))
     # Table 13-5, black cherry: radial 0.00126, tangential 0.00248.
     assert sliced.strip.change / flat.strip.change == pytest.approx(126 / 248)
@@ -174,10 +199,14 @@ def test_the_gap_round_the_field_is_compared_with_what_it_swells() -> None:
 
 def test_one_sided_oak_cups_as_makers_report() -> None:
     # 1/8 in oak on 3/4 in plywood, finished on top only, cupped in days; 5 mm in 900 mm.
-    text = top("running-bond", width="36 in", depth="36 in", sizes=BOND,
-               strips='width = "1 1/2 in"\nthickness = "1/8 in"',
-               more='[tones]\ndark = "oak"\nlight = "oak"\n'
-               '[base]\nthickness = "3/4 in"\n')  # fmt: skip
+    text = top(
+        "running-bond",
+        width="36 in",
+        depth="36 in",
+        sizes=BOND,
+        strips='width = "1 1/2 in"\nthickness = "1/8 in"',
+        more='[tones]\ndark = "oak"\nlight = "oak"\n[base]\nthickness = "3/4 in"\n',
+    )
     plan = plan_of(text)
     assert plan.movement.cup is not None
     assert 2.0 < plan.movement.cup < 10.0

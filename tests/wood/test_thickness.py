@@ -16,14 +16,23 @@ DATA = Path(__file__).parents[1] / "data"
 
 
 def framed(
-    *, strips: str = "1/4 in", recess: str = "1/4 in", thickness: str = "1 in",
-    base: str = "23/32 in", more: str = "", head: str = "",
-) -> str:  # fmt: skip
+    *,
+    strips: str = "1/4 in",
+    recess: str = "1/4 in",
+    thickness: str = "1 in",
+    base: str = "23/32 in",
+    more: str = "",
+    head: str = "",
+) -> str:
     frame = f'[frame]\nwidth = "2 in"\nthickness = "{thickness}"\n'
     frame += f'recess = "{recess}"\n' if recess else ""
-    return top("running-bond", sizes='L = "8 in"', head=head,
-               strips=f'width = "1 in"\nthickness = "{strips}"\n',
-               more=f'{frame}{more}[base]\nthickness = "{base}"\n')  # fmt: skip
+    return top(
+        "running-bond",
+        sizes='L = "8 in"',
+        head=head,
+        strips=f'width = "1 in"\nthickness = "{strips}"\n',
+        more=f'{frame}{more}[base]\nthickness = "{base}"\n',
+    )
 
 
 def note(text: str, code: str) -> str:
@@ -41,10 +50,15 @@ def test_three_quarter_strips_in_a_recess_of_five_eighths_stand_proud_by_an_eigh
 @pytest.mark.parametrize(
     ("strips", "recess", "degree"),
     # Beyond 1/32 in is too much to sand; within 1/64 in is level.
-    [("1/4 in", "1/4 in", "level"), ("17/64 in", "1/4 in", "level"),
-     ("9/32 in", "1/4 in", "dress"), ("19/64 in", "1/4 in", "warning"),
-     ("1/4 in", "9/32 in", "dress"), ("1/4 in", "5/16 in", "warning")],
-)  # fmt: skip
+    [
+        ("1/4 in", "1/4 in", "level"),
+        ("17/64 in", "1/4 in", "level"),
+        ("9/32 in", "1/4 in", "dress"),
+        ("19/64 in", "1/4 in", "warning"),
+        ("1/4 in", "9/32 in", "dress"),
+        ("1/4 in", "5/16 in", "warning"),
+    ],
+)
 def test_the_stack_is_judged_by_what_can_be_sanded(strips: str, recess: str, degree: str) -> None:
     text = framed(strips=strips, recess=recess)
     assert stack_up(design_of(text)).degree == degree
@@ -119,7 +133,7 @@ def test_sizes_are_those_of_the_standards() -> None:
         ("plywood", "thickness", None, "3/4", "23/32"),
         ("plywood", "thickness", None, "1/4", "7/32"),
     ],
-)  # fmt: skip
+)
 def test_a_name_is_answered_with_what_it_measures(
     sort: str, dimension: str, condition: str | None, nominal: str, actual: str
 ) -> None:

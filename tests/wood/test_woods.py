@@ -47,23 +47,38 @@ def test_coefficients_follow_from_shrinkages_where_the_handbook_took_them_from_o
     assert (exact["handbook"], count["handbook"]) == (75, 90)
     assert (exact["all"], count["all"]) == (82, 102)
     assert missed == {
-        "Birch, sweet", "Red oak", "White oak", "Sycamore, American", "Cedar, western redcedar",
-        "Redwood, old-growth", "Redwood, young-growth", "Mahogany (Honduras)",
-    }  # fmt: skip
+        "Birch, sweet",
+        "Red oak",
+        "White oak",
+        "Sycamore, American",
+        "Cedar, western redcedar",
+        "Redwood, old-growth",
+        "Redwood, young-growth",
+        "Mahogany (Honduras)",
+    }
 
 
 @pytest.mark.parametrize(
     ("said", "name"),
     [
-        ("walnut", "Walnut, black"), ("Black Walnut", "Walnut, black"),
-        ("walnut, black", "Walnut, black"), ("Juglans nigra", "Walnut, black"),
-        ("maple", "Maple, sugar"), ("hard-maple", "Maple, sugar"), ("soft maple", "Maple, red"),
-        ("cherry", "Cherry, black"), ("brazilian cherry", "Brazilian cherry (jatoba)"),
-        ("Yellow Poplar", "Yellow-poplar"), ("tulipwood", "Yellow-poplar"),
-        ("douglas fir", "Douglas-fir, coast"), ("padouk", "Padauk (African)"),
-        ("oak", "White oak"), ("red oak", "Red oak"), ("purple heart", "Purpleheart"),
+        ("walnut", "Walnut, black"),
+        ("Black Walnut", "Walnut, black"),
+        ("walnut, black", "Walnut, black"),
+        ("Juglans nigra", "Walnut, black"),
+        ("maple", "Maple, sugar"),
+        ("hard-maple", "Maple, sugar"),
+        ("soft maple", "Maple, red"),
+        ("cherry", "Cherry, black"),
+        ("brazilian cherry", "Brazilian cherry (jatoba)"),
+        ("Yellow Poplar", "Yellow-poplar"),
+        ("tulipwood", "Yellow-poplar"),
+        ("douglas fir", "Douglas-fir, coast"),
+        ("padouk", "Padauk (African)"),
+        ("oak", "White oak"),
+        ("red oak", "Red oak"),
+        ("purple heart", "Purpleheart"),
     ],
-)  # fmt: skip
+)
 def test_a_wood_is_found_by_the_names_makers_use(said: str, name: str) -> None:
     wood = find_wood(said)
     assert wood is not None

@@ -62,15 +62,23 @@ def simulate(lines: Sequence[ErrorLine], *, tops: int = _TOPS, seed: int = _SEED
     for row, n, factor in entries:
         factors[row, n] += factor
     chance = np.random.default_rng(seed)
-    off = np.concatenate([
-        np.abs(chance.normal(0.0, 0.5, (min(_AT_A_TIME, tops - done), len(factors))) @ factors)
-        .max(axis=1)
-        for done in range(0, tops, _AT_A_TIME)
-    ])  # fmt: skip
+    off = np.concatenate(
+        [
+            np.abs(
+                chance.normal(0.0, 0.5, (min(_AT_A_TIME, tops - done), len(factors))) @ factors
+            ).max(axis=1)
+            for done in range(0, tops, _AT_A_TIME)
+        ]
+    )
     off = np.round(off, 4)  # finer than any tape, coarser than the last bit of a sum
     counts, edges = np.histogram(off, bins=_BINS)
     half, most = (float(v) for v in np.quantile(off, [0.5, 0.95]))
     return Simulation(
-        seed, tops, half, most, float(off.max()), tuple(float(e) for e in edges),
+        seed,
+        tops,
+        half,
+        most,
+        float(off.max()),
+        tuple(float(e) for e in edges),
         tuple(int(c) for c in counts),
-    )  # fmt: skip
+    )

@@ -160,9 +160,16 @@ def errors_along(
         terms += _terms(edges, piece, mine, line, saw)
     worst, likely = add_errors((term.factor, term.limit) for term in terms)
     return ErrorLine(
-        name, start, end, length, tuple(number for _, number in sorted(found)), worst, likely,
-        _by_setting(terms), tuple(terms),
-    )  # fmt: skip
+        name,
+        start,
+        end,
+        length,
+        tuple(number for _, number in sorted(found)),
+        worst,
+        likely,
+        _by_setting(terms),
+        tuple(terms),
+    )
 
 
 def _terms(
@@ -180,8 +187,9 @@ def _terms(
             widths += 0.5 / lean
         else:
             lengths += 0.5 * abs(float(normal @ edges.grain[k])) / lean
-            turned = Term(piece.number, "angle", piece.part, size / 2 / lean,
-                          radians(saw.angle_error))  # fmt: skip
+            turned = Term(
+                piece.number, "angle", piece.part, size / 2 / lean, radians(saw.angle_error)
+            )
             terms.append(turned)
     if widths:
         wood = f"{piece.wood} {piece.width:.2f}"

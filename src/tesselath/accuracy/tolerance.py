@@ -119,16 +119,20 @@ def plan_tolerance(
     if row_way is not None and min(row_way % 90.0, 90.0 - row_way % 90.0) > ANGLE_ALIKE:
         ways.append(("along the rows", row_way))
     lines = [
-        [errors_along(edges, design.saw, start=start, end=end, name=name)
-         for start, end in _across(field, way)]
+        [
+            errors_along(edges, design.saw, start=start, end=end, name=name)
+            for start, end in _across(field, way)
+        ]
         for name, way in ways
-    ]  # fmt: skip
+    ]
     worst = tuple(max(some, key=lambda s: (round(s.likely, 6), -len(s.numbers))) for some in lines)
     every = [line for some in lines for line in some]
     return Tolerance(
-        worst, tuple(_closings(design, pieces, ringed)), simulate(every),
+        worst,
+        tuple(_closings(design, pieces, ringed)),
+        simulate(every),
         _round_off(design, parts, every),
-    )  # fmt: skip
+    )
 
 
 def _across(field: Outline, way: float) -> list[tuple[tuple[float, float], tuple[float, float]]]:
@@ -160,10 +164,18 @@ def _round_off(design: Design, parts: Sequence[Part], lines: Sequence[ErrorLine]
     largest = max((error for error, _ in inner), default=0.0)
     mark = next((mark for error, mark in inner if error == largest), "")
     sums = [
-        (abs(sum(t.factor * errors[of[t.number]] for t in line.terms
-                 if t.kind == "length" and of[t.number] in stops)), line.name)
+        (
+            abs(
+                sum(
+                    t.factor * errors[of[t.number]]
+                    for t in line.terms
+                    if t.kind == "length" and of[t.number] in stops
+                )
+            ),
+            line.name,
+        )
         for line in lines
-    ]  # fmt: skip
+    ]
     row, name = max(sums, key=lambda s: round(s[0], 9))
     long = max((errors[p.mark] for p in parts if p.mark not in stops), default=0.0)
     return Rounding(largest, mark, row, name, long)
@@ -186,12 +198,17 @@ def _closings(design: Design, pieces: Sequence[Piece], ringed: Sequence[str]) ->
         length_worst, length_likely = _too_long(ring, design.saw.length_error)
         found.append(
             Closing(
-                zone, row, len(ring), len(ends), angle_worst, angle_likely,
+                zone,
+                row,
+                len(ring),
+                len(ends),
+                angle_worst,
+                angle_likely,
                 joint * radians(angle_worst) + length_worst,
                 sqrt((joint * radians(angle_likely)) ** 2 + length_likely**2),
                 degrees(design.tape / joint) / len(ends) if ends else None,
             )
-        )  # fmt: skip
+        )
     return found
 
 
@@ -232,24 +249,46 @@ def tolerance_table(tolerance: Tolerance) -> dict[str, object]:
     simulation, rounding = tolerance.simulation, tolerance.rounding
     return {
         "lines": [
-            {"name": s.name, "start": list(s.start), "end": list(s.end), "length": s.length,
-             "numbers": list(s.numbers), "worst": s.worst, "likely": s.likely,
-             "by_setting": s.by_setting}
+            {
+                "name": s.name,
+                "start": list(s.start),
+                "end": list(s.end),
+                "length": s.length,
+                "numbers": list(s.numbers),
+                "worst": s.worst,
+                "likely": s.likely,
+                "by_setting": s.by_setting,
+            }
             for s in tolerance.lines
         ],
         "closings": [
-            {"zone": c.zone, "row": c.row, "pieces": c.pieces, "cuts": c.cuts,
-             "angle_worst": c.angle_worst, "angle_likely": c.angle_likely,
-             "gap_worst": c.gap_worst, "gap_likely": c.gap_likely, "each_cut": c.each_cut}
+            {
+                "zone": c.zone,
+                "row": c.row,
+                "pieces": c.pieces,
+                "cuts": c.cuts,
+                "angle_worst": c.angle_worst,
+                "angle_likely": c.angle_likely,
+                "gap_worst": c.gap_worst,
+                "gap_likely": c.gap_likely,
+                "each_cut": c.each_cut,
+            }
             for c in tolerance.closings
         ],
         "simulation": {
-            "seed": simulation.seed, "tops": simulation.tops, "half": simulation.half,
-            "most": simulation.most, "largest": simulation.largest,
-            "edges": list(simulation.edges), "counts": list(simulation.counts),
+            "seed": simulation.seed,
+            "tops": simulation.tops,
+            "half": simulation.half,
+            "most": simulation.most,
+            "largest": simulation.largest,
+            "edges": list(simulation.edges),
+            "counts": list(simulation.counts),
         },
         "rounding": {
-            "largest": rounding.largest, "mark": rounding.mark, "row": rounding.row,
-            "name": rounding.name, "edge_long": rounding.edge_long,
+            "largest": rounding.largest,
+            "mark": rounding.mark,
+            "row": rounding.row,
+            "name": rounding.name,
+            "edge_long": rounding.edge_long,
         },
-    }  # fmt: skip
+    }

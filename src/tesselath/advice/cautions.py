@@ -16,8 +16,14 @@ from tesselath.parts import Part, numbers_of
 from tesselath.saw import Rip, Setup
 from tesselath.stock import NARROWEST_RIP, SHORTEST_RIP
 
-__all__ = ["LAST_WORD", "caution_of_rip", "cautions_of_part", "cautions_of_plan",
-           "cautions_of_setup", "note_cautions"]  # fmt: skip
+__all__ = [
+    "LAST_WORD",
+    "caution_of_rip",
+    "cautions_of_part",
+    "cautions_of_plan",
+    "cautions_of_setup",
+    "note_cautions",
+]
 
 #: Whatever is said before it, this comes first.
 LAST_WORD = "The saw's manual, local rules and a trained person come first."
@@ -72,8 +78,11 @@ def cautions_of_part(part: Part, *, design: Design) -> tuple[Note, ...]:
         found.append("by hand")
     if part.ripped:
         found.append("narrow" if part.width < NARROWEST_RIP - ALIKE else "ripped")
-    return tuple(Note(f"caution-{key.replace(' ', '-')}", _SHORT[key], part.numbers)
-                 for key in _SHORT if key in found)  # fmt: skip
+    return tuple(
+        Note(f"caution-{key.replace(' ', '-')}", _SHORT[key], part.numbers)
+        for key in _SHORT
+        if key in found
+    )
 
 
 def cautions_of_setup(setup: Setup, *, parts: Sequence[Part], design: Design) -> tuple[Note, ...]:
@@ -134,36 +143,49 @@ def note_cautions(
     notes = []
     if small:
         notes.append(
-            Note("caution-small", f"{_pieces(small)} between {show(_SLED)} and {show(hand)} long: "
-                 "cut them from a long stick against a flip stop, with a hold-down and a "
-                 "zero-clearance fence, hands out of reach of the blade; let the blade stop before "
-                 "you lift.", numbers_of(small))
-        )  # fmt: skip
+            Note(
+                "caution-small",
+                f"{_pieces(small)} between {show(_SLED)} and {show(hand)} long: cut them from a "
+                "long stick against a flip stop, with a hold-down and a zero-clearance fence, "
+                "hands out of reach of the blade; let the blade stop before you lift.",
+                numbers_of(small),
+            )
+        )
     if tiny:
         notes.append(
-            Note("caution-tiny", f"{_pieces(tiny)} under {show(_SLED)} long: a sled with a "
-                 "hold-down, or a hand saw.", numbers_of(tiny))
-        )  # fmt: skip
+            Note(
+                "caution-tiny",
+                f"{_pieces(tiny)} under {show(_SLED)} long: a sled with a "
+                "hold-down, or a hand saw.",
+                numbers_of(tiny),
+            )
+        )
     if rips or design.stock.boards:
         notes.append(Note("caution-rip", _ripping(show)))
     if design.glue.hold in ("pins", "brads"):
         notes.append(Note("caution-pins", _pinning(design, show)))
     notes.append(
-        Note("caution-wood", "Spread oily rags flat out of doors or drown them in a lidded tin; "
-             "look reclaimed wood over for nails and lead paint before it meets a blade.")
-    )  # fmt: skip
+        Note(
+            "caution-wood",
+            "Spread oily rags flat out of doors or drown them in a lidded tin; "
+            "look reclaimed wood over for nails and lead paint before it meets a blade.",
+        )
+    )
     notes.append(
-        Note("caution", f"Cut pieces from long sticks only and keep {show(design.saw.holding)} of "
-             f"each stick in the clamp; hands stay {show(hand)} from the blade. Trim a loose piece "
-             "with a shooting board, a sanding block or a hand saw, never at the saw. "
-             f"Extract the dust and wear a mask. {LAST_WORD}")
-    )  # fmt: skip
+        Note(
+            "caution",
+            f"Cut pieces from long sticks only and keep {show(design.saw.holding)} of "
+            f"each stick in the clamp; hands stay {show(hand)} from the blade. Trim a loose piece "
+            "with a shooting board, a sanding block or a hand saw, never at the saw. "
+            f"Extract the dust and wear a mask. {LAST_WORD}",
+        )
+    )
     return tuple(notes)
 
 
-def cautions_of_plan(design: Design, *, parts: Sequence[Part], rips: Sequence[Rip]) -> tuple[
-    tuple[str, tuple[str, ...]], ...
-]:  # fmt: skip
+def cautions_of_plan(
+    design: Design, *, parts: Sequence[Part], rips: Sequence[Rip]
+) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """Gather all cautions of a plan in whole sentences, by where the work is done.
 
     Source: common practice; hardwood dust is a known carcinogen (IARC); rest from memory.
@@ -181,14 +203,12 @@ def cautions_of_plan(design: Design, *, parts: Sequence[Part], rips: Sequence[Ri
         f"{show(_SLED)} to {show(hand)} with a stop, a hold-down and a zero-clearance fence; under "
         f"{show(_SLED)} on a sled with a hold-down, or cut by hand.",
         f"Hold the stick, never both sides of the cut, and keep {held} of it in the clamp: the "
-        "tail "
-        "is no piece.",
+        "tail is no piece.",
         "A short keeper caught between blade and stop is thrown: use a flip stop or a spacer and "
         "take it away before the cut. Let the blade stop before you lift. At a table saw the rip "
         "fence is never a stop.",
         "Cut both ends from the stick. A loose piece is trimmed on a shooting board, with a "
-        "sanding "
-        "block or a hand saw; it never goes back to the power saw.",
+        "sanding block or a hand saw; it never goes back to the power saw.",
     ]
     if any(part.too_steep for part in parts):
         at_saw.append(
@@ -200,30 +220,40 @@ def cautions_of_plan(design: Design, *, parts: Sequence[Part], rips: Sequence[Ri
         at_saw.append("Notches and hollow shapes: band, scroll or coping saw, never the mitre saw.")
     groups: list[tuple[str, list[str]]] = [("At the mitre saw", at_saw)]
     if rips or design.stock.boards:
-        groups.append(("Ripping and planing", [
-            _ripping(show),
-            f"A slice under {show(_THIN_RIP)} falls on the far side of the blade (thin-rip "
-            "jig), or "
-            "is pushed with a block over the blade for its full cut; resaw at the band saw. A "
-            "planer takes nothing shorter than its manual says (12 to 14 in, 300 to 350 mm); thin "
-            "stock goes through on a carrier board.",
-        ]))  # fmt: skip
+        groups.append(
+            (
+                "Ripping and planing",
+                [
+                    _ripping(show),
+                    f"A slice under {show(_THIN_RIP)} falls on the far side of the blade "
+                    "(thin-rip jig), or is pushed with a block over the blade for its full cut; "
+                    "resaw at the band saw. A planer takes nothing shorter than its manual says "
+                    "(12 to 14 in, 300 to 350 mm); thin stock goes through on a carrier board.",
+                ],
+            )
+        )
     gluing = [
         "Wet glue on one face cups a panel overnight: film and weights, both faces, in stages."
     ]
     if design.glue.hold in ("pins", "brads"):
         gluing.insert(0, _pinning(design, show))
     groups.append(("Gluing", gluing))
-    groups.append(("Dust, finish, old wood", [
-        "Hardwood dust is a known carcinogen, and that of walnut, cedar and many exotics makes "
-        "the skin over-sensitive: extract it at the tool, wear a mask, sand no more than you must.",
-        "Rags with oil in them take fire by themselves: spread them flat out of doors or drown "
-        "them "
-        "in a lidded tin of water. Open the windows; wear gloves for epoxy and solvents.",
-        "Reclaimed wood: a metal detector and a wire brush before the saw, a test for lead before "
-        "old paint is sanded, and no pallet that is stamped as treated.",
-        "Wear eye and hearing protection throughout.",
-    ]))  # fmt: skip
+    groups.append(
+        (
+            "Dust, finish, old wood",
+            [
+                "Hardwood dust is a known carcinogen, and that of walnut, cedar and many exotics "
+                "makes the skin over-sensitive: extract it at the tool, wear a mask, sand no more "
+                "than you must.",
+                "Rags with oil in them take fire by themselves: spread them flat out of doors or "
+                "drown them in a lidded tin of water. Open the windows; wear gloves for epoxy and "
+                "solvents.",
+                "Reclaimed wood: a metal detector and a wire brush before the saw, a test for "
+                "lead before old paint is sanded, and no pallet that is stamped as treated.",
+                "Wear eye and hearing protection throughout.",
+            ],
+        )
+    )
     return tuple((head, tuple(words)) for head, words in groups)
 
 
@@ -234,8 +264,7 @@ def _ripping(show: _Show) -> str:
     return (
         "Rip the stick or board full length, before crosscutting, with a riving knife and push "
         f"blocks; never rip a piece under {show(SHORTEST_RIP)}. Under {show(NARROWEST_RIP)} wide: "
-        "plane or "
-        "knife it."
+        "plane or knife it."
     )
 
 
@@ -244,8 +273,7 @@ def _pinning(design: Design, show: _Show) -> str:
     return (
         f"Fingers {show(101.6)} from the nailer, for a {what} wanders along the grain; no {what} "
         f"within {show(19.05)} of a line still to be sawn, routed or planed, none in a piece "
-        "shorter "
-        "than twice its width; wear eye protection."
+        "shorter than twice its width; wear eye protection."
     )
 
 

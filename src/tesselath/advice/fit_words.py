@@ -116,19 +116,28 @@ def describe_reasons(given: Candidate, candidate: Candidate) -> tuple[str, ...]:
         told += _grown("shortest edge on the fence", old.shortest, new.shortest, design)
     if not new.holds:
         thin = new.thin < LEAST_THIN
-        told.append("a piece is still under half a strip thick" if thin
-                    else "a piece still has less than a strip on the fence")  # fmt: skip
+        told.append(
+            "a piece is still under half a strip thick"
+            if thin
+            else "a piece still has less than a strip on the fence"
+        )
     if new.parts != old.parts:
         told.append(f"{new.parts} parts instead of {old.parts}")
     else:
         told.append(f"{new.parts} parts as before")
     sides = ("left and right", "front and back")
-    equal = [side for side, here, was in zip(sides, new.alike, old.alike, strict=True)
-             if here and not was]  # fmt: skip
+    equal = [
+        side
+        for side, here, was in zip(sides, new.alike, old.alike, strict=True)
+        if here and not was
+    ]
     if equal:
         told.append(f"{' and '.join(equal)} alike")
-    lost = [side for side, here, was in zip(sides, new.alike, old.alike, strict=True)
-            if was and not here]  # fmt: skip
+    lost = [
+        side
+        for side, here, was in zip(sides, new.alike, old.alike, strict=True)
+        if was and not here
+    ]
     if lost:
         told.append(f"{' and '.join(lost)} no longer alike")
     if abs(new.waste - old.waste) >= 0.01:

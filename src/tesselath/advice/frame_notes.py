@@ -43,9 +43,11 @@ def note_frame_base(design: Design, planned: FrameBase, *, opening: Outline) -> 
         notes.append(Note("base-join", text))
     if frame is not None and frame.corner == "butt" and not is_box(opening):
         notes.append(
-            Note("frame-corners", "A butted frame fits square corners only: its members are "
-                 "given with mitres.")
-        )  # fmt: skip
+            Note(
+                "frame-corners",
+                "A butted frame fits square corners only: its members are given with mitres.",
+            )
+        )
     shaped = [member.name for member in planned.members if member.shaped]
     if shaped:
         text = (
@@ -60,10 +62,13 @@ def note_frame_base(design: Design, planned: FrameBase, *, opening: Outline) -> 
         notes.append(Note("frame-shaped", text + "are not reckoned."))
     if len(opening) == 4 and not is_box(opening) and planned.members:
         notes.append(
-            Note("frame-mitres", "The frame stands round an opening out of square: its members "
-                 "are of one width, and its mitres differ. Mark both ends of each "
-                 f"member; their angles are {_ends(planned)}.")
-        )  # fmt: skip
+            Note(
+                "frame-mitres",
+                "The frame stands round an opening out of square: its members "
+                "are of one width, and its mitres differ. Mark both ends of each "
+                f"member; their angles are {_ends(planned)}.",
+            )
+        )
     return tuple(notes)
 
 
@@ -80,9 +85,15 @@ def note_pins(design: Design) -> tuple[Note, ...]:
     pin = choose_pin(design)
     if pin is None or pin.length is not None:
         return ()
-    limit = "" if pin.longest is None else (
-        f": {design.show_plain(pin.longest)} is the longest that "
-        "stays in the base"
-    )  # fmt: skip
-    return (Note("pins", f"No {pin.kind[:-1]} that is sold fits these thicknesses{limit}; hold the "
-                 "pieces with weights or tape."),)  # fmt: skip
+    limit = (
+        ""
+        if pin.longest is None
+        else (f": {design.show_plain(pin.longest)} is the longest that stays in the base")
+    )
+    return (
+        Note(
+            "pins",
+            f"No {pin.kind[:-1]} that is sold fits these thicknesses{limit}; hold the "
+            "pieces with weights or tape.",
+        ),
+    )

@@ -43,24 +43,31 @@ def refuse_solid_slab(design: Design) -> None:
     if design.strips.kind != "solid slab" or design.frame is None or design.order == "lap":
         return
     seasons = find_seasons(design)
-    woods = [wood for kept in design.tones.values()
-             for wood in ((kept,) if isinstance(kept, str) else kept.woods)]  # fmt: skip
+    woods = [
+        wood
+        for kept in design.tones.values()
+        for wood in ((kept,) if isinstance(kept, str) else kept.woods)
+    ]
     shares = [
-        abs(wood_share(wood_of(design, name)[0], strip_direction(design, name), seasons.dry,
-                       seasons.humid))
+        abs(
+            wood_share(
+                wood_of(design, name)[0], strip_direction(design, name), seasons.dry, seasons.humid
+            )
+        )
         for name in woods or ["wood"]
-    ]  # fmt: skip
+    ]
     span, over = (304.8, "each foot") if design.units == "in" else (300.0, "each 300 mm")
     raise DesignError(
         Fault(
-            design.place("strips.kind"), design.strips.kind,
+            design.place("strips.kind"),
+            design.strips.kind,
             "A solid slab moves with the seasons and opens the mitres of a fixed frame: "
             f"{show_change(span * max(shares), units=design.units)} in {over} across its grain, "
             f"from {_percent(seasons.dry)} to {_percent(seasons.humid)} of moisture.",
             'Glue thin strips on plywood ("strips on plywood"), let the frame lap a floating slab '
             '(order = "lap"), or leave [frame] out.',
         )
-    )  # fmt: skip
+    )
 
 
 def note_movement(design: Design, movement: Movement) -> tuple[Note, ...]:
@@ -81,18 +88,25 @@ def note_movement(design: Design, movement: Movement) -> tuple[Note, ...]:
     notes = []
     strange = [move.wood for move in movement.woods if not move.known]
     if strange:
-        near = [f"[woods.{name}] species = \"{near}\"" for name in strange
-                if (near := nearest_wood(name))]  # fmt: skip
+        near = [
+            f'[woods.{name}] species = "{near}"' for name in strange if (near := nearest_wood(name))
+        ]
         hint = f", as {near[0]}" if near else ""
         notes.append(
-            Note("wood-unknown", f"No figures are known for {_and(strange)}: movement and weight "
-                 f"are those of an average hardwood. Name the species in [woods]{hint}.")
-        )  # fmt: skip
+            Note(
+                "wood-unknown",
+                f"No figures are known for {_and(strange)}: movement and weight "
+                f"are those of an average hardwood. Name the species in [woods]{hint}.",
+            )
+        )
     if movement.seasons.dry > movement.seasons.humid:
         notes.append(
-            Note("room", "room.dry is more humid than room.humid: the wood would hold "
-                 f"{_percent(movement.seasons.dry)} and {_percent(movement.seasons.humid)}.")
-        )  # fmt: skip
+            Note(
+                "room",
+                "room.dry is more humid than room.humid: the wood would hold "
+                f"{_percent(movement.seasons.dry)} and {_percent(movement.seasons.humid)}.",
+            )
+        )
     if movement.degree != "passes":
         said = _slab(design, movement) if movement.solid else _thick_or_wide(design, movement)
         notes.append(Note("movement", said))
@@ -101,30 +115,38 @@ def note_movement(design: Design, movement: Movement) -> tuple[Note, ...]:
     if movement.solid and held is not None and held < slips + _LEAST_LAP:
         least = show_fine(design, slips + _LEAST_LAP)
         notes.append(
-            Note("slab-lap", "The slab draws back by up to "
-                             f"{show_change(slips, units=design.units)} "
-                 f"on each side: let the frame lap it by {least} or more, not by "
-                 f"{show_fine(design, held)}.")
-        )  # fmt: skip
+            Note(
+                "slab-lap",
+                f"The slab draws back by up to {show_change(slips, units=design.units)} on each "
+                f"side: let the frame lap it by {least} or more, not by {show_fine(design, held)}.",
+            )
+        )
     lacking = movement.room_needed - (movement.room_left or 0.0)
     if movement.room_left is not None and lacking > 0.25:  # a hair is no matter
         need = show_change(movement.room_needed, units=design.units)
         has = show_fine(design, movement.room_left)
         notes.append(
-            Note("perimeter-gap", f"The field wants {need} of room on each side in the humid "
-                 f"season and has {has}: widen the clearance, or let the frame lap it.")
-        )  # fmt: skip
+            Note(
+                "perimeter-gap",
+                f"The field wants {need} of room on each side in the humid "
+                f"season and has {has}: widen the clearance, or let the frame lap it.",
+            )
+        )
     frame = movement.frame
-    if frame is not None and design.frame is not None and design.frame.sits == "on the base" and (
-        frame.width > 88.95 and design.base is not None
-    ):  # fmt: skip
+    if (
+        frame is not None
+        and design.frame is not None
+        and design.frame.sits == "on the base"
+        and (frame.width > 88.95 and design.base is not None)
+    ):
         notes.append(
-            Note("frame-wide", f"A frame {show_fine(design, frame.width)} wide glued to the "
-                               "sheet is a "
-                 "wide board on plywood: it moves "
-                 f"{show_change(frame.change, units=design.units)}. "
-                 "Glue its inner inch only, and screw the rest from below through slots.")
-        )  # fmt: skip
+            Note(
+                "frame-wide",
+                f"A frame {show_fine(design, frame.width)} wide glued to the sheet is a wide "
+                f"board on plywood: it moves {show_change(frame.change, units=design.units)}. "
+                "Glue its inner inch only, and screw the rest from below through slots.",
+            )
+        )
     return tuple(notes)
 
 
@@ -166,8 +188,7 @@ def describe_movement(design: Design, movement: Movement, stack: Stack) -> list[
     if movement.solid:
         lines.append(
             f"As a solid slab the field of {width} x {depth} changes by {show(movement.along)} "
-            "left "
-            f"to right and {show(movement.across)} front to back."
+            f"left to right and {show(movement.across)} front to back."
         )
     else:
         lines.append(
@@ -188,9 +209,8 @@ def describe_movement(design: Design, movement: Movement, stack: Stack) -> list[
     frame = movement.frame
     if frame is not None:
         text = (
-            f"A member of the frame {show_fine(design, frame.width)} wide "
-            f"({frame.wood}): its width changes by "
-            f"{show(frame.change)}, its length by nothing that counts"
+            f"A member of the frame {show_fine(design, frame.width)} wide ({frame.wood}): its "
+            f"width changes by {show(frame.change)}, its length by nothing that counts"
         )
         if frame.opens is not None:
             text += (
@@ -236,8 +256,11 @@ def _thick_or_wide(design: Design, movement: Movement) -> str:
     """Say by degree what is to be expected of strips glued on plywood."""
     thick, wide = design.strips.thickness, movement.widest
     size = f"{show_fine(design, thick)} thick and {show_fine(design, wide)} wide"
-    usual = ("3/16 to 1/4 in thick, up to 2 in wide" if design.units == "in"
-             else "5 to 6 mm thick, up to 50 mm wide")  # fmt: skip
+    usual = (
+        "3/16 to 1/4 in thick, up to 2 in wide"
+        if design.units == "in"
+        else "5 to 6 mm thick, up to 50 mm wide"
+    )
     gap = show_change(movement.joint, units=design.units)
     head = f"Strips {size} are glued on plywood; most makers use strips {usual}."
     if movement.degree == "caution":
@@ -249,23 +272,26 @@ def _thick_or_wide(design: Design, movement: Movement) -> str:
         "the same finish."
     )
     if movement.degree == "strong warning":
-        return (f"{head} Boards of this size crack when they are glued to plywood over their whole "
-                f"face. {tail}")  # fmt: skip
+        return (
+            f"{head} Boards of this size crack when they are glued to plywood over their whole "
+            f"face. {tail}"
+        )
     return f"{head} {tail}"
 
 
 def _slab(design: Design, movement: Movement) -> str:
-    moves = " and ".join(show_change(mm, units=design.units) for mm in
-                         (movement.along, movement.across))  # fmt: skip
+    moves = " and ".join(
+        show_change(mm, units=design.units) for mm in (movement.along, movement.across)
+    )
     if movement.crossed:
-        return ("A solid slab whose grain lies in several directions pulls itself apart: strips "
-                "across "
-                f"the grain of others want to change by {moves}. Glue thin strips on "
-                "plywood.")  # fmt: skip
-    return (f"The solid slab changes by {moves} (left to right and front to back): let it float "
-            "in the "
-            "frame's groove, glue it at the middle only, and leave half of that on each "
-            "side.")  # fmt: skip
+        return (
+            "A solid slab whose grain lies in several directions pulls itself apart: strips across "
+            f"the grain of others want to change by {moves}. Glue thin strips on plywood."
+        )
+    return (
+        f"The solid slab changes by {moves} (left to right and front to back): let it float in the "
+        "frame's groove, glue it at the middle only, and leave half of that on each side."
+    )
 
 
 def _sawn(direction: str) -> str:

@@ -127,28 +127,40 @@ def _layout_notes(
     if width and short_side / width < _FEWEST_ACROSS:
         across = short_side / width
         notes.append(
-            Note("coarse", f"Only {across:.1f} strips fit across the short side; the motif is too "
-                 "coarse to be read. Take narrower strips.")
-        )  # fmt: skip
+            Note(
+                "coarse",
+                f"Only {across:.1f} strips fit across the short side; the motif is too "
+                "coarse to be read. Take narrower strips.",
+            )
+        )
     if vanished:
         notes.append(
-            Note("vanished", f"{counted(vanished, 'sliver', 'slivers')} at the edge would be "
-                 "narrower than the gap and are left out; the gap is wider there.")
-        )  # fmt: skip
+            Note(
+                "vanished",
+                f"{counted(vanished, 'sliver', 'slivers')} at the edge would be "
+                "narrower than the gap and are left out; the gap is wider there.",
+            )
+        )
     if split:
         notes.append(
-            Note("split", f"The gap parts {counted(split, 'piece', 'pieces')} in two; each part is "
-                 "a piece of its own.")
-        )  # fmt: skip
+            Note(
+                "split",
+                f"The gap parts {counted(split, 'piece', 'pieces')} in two; each part is "
+                "a piece of its own.",
+            )
+        )
     if uncovered_area > 1e-6 * area(field):
         least_shown = 64.516 if design.units == "in" else 1000.0  # 0.1 sq in, 0.001 m²
         bare = f"{show_area(uncovered_area, units=design.units)} of the field are"
         if uncovered_area < least_shown:
             bare = f"Under {show_area(least_shown, units=design.units)} of the field is"
         notes.append(
-            Note("uncovered", f"{bare} covered by no strip; the map crosses "
-                 f"{'it' if uncovered_area < least_shown else 'them'} out.")
-        )  # fmt: skip
+            Note(
+                "uncovered",
+                f"{bare} covered by no strip; the map crosses "
+                f"{'it' if uncovered_area < least_shown else 'them'} out.",
+            )
+        )
     return notes
 
 
@@ -157,9 +169,12 @@ def _lot_notes(alike: int) -> list[Note]:
         return []
     pairs = counted(alike, "pair of one wood lies", "pairs of one wood lie")
     return [
-        Note("alike", f"In the mixed lot {pairs} side by side; more woods, other shares or another "
-             "seed make it fewer.")
-    ]  # fmt: skip
+        Note(
+            "alike",
+            f"In the mixed lot {pairs} side by side; more woods, other shares or another "
+            "seed make it fewer.",
+        )
+    ]
 
 
 def _tool_notes(design: Design, parts: Sequence[Part], show: _Show) -> list[Note]:
@@ -171,20 +186,22 @@ def _tool_notes(design: Design, parts: Sequence[Part], show: _Show) -> list[Note
         notes.append(
             Note(
                 "rip",
-                f"{counted(count, 'piece comes', 'pieces come')} from sticks "
-                f"ripped narrower ({', '.join(dict.fromkeys(map(show, widths)))}). Rip the stick "
-                f"full length, before crosscutting; never rip a piece under "
-                f"{show(SHORTEST_RIP)}.",
+                f"{counted(count, 'piece comes', 'pieces come')} from sticks ripped narrower "
+                f"({', '.join(dict.fromkeys(map(show, widths)))}). Rip the stick full length, "
+                f"before crosscutting; never rip a piece under {show(SHORTEST_RIP)}.",
                 numbers_of(ripped),
             )
         )
     narrow = [p for p in ripped if p.width < NARROWEST_RIP - ALIKE]
     if narrow:
         notes.append(
-            Note("too-narrow-to-rip", f"{_parts(narrow)} narrower than "
-                 f"{show(NARROWEST_RIP)}: plane or knife, or move the layout.",
-                 numbers_of(narrow))
-        )  # fmt: skip
+            Note(
+                "too-narrow-to-rip",
+                f"{_parts(narrow)} narrower than "
+                f"{show(NARROWEST_RIP)}: plane or knife, or move the layout.",
+                numbers_of(narrow),
+            )
+        )
     steep = [p for p in parts if p.too_steep and p.handling != "make up"]
     if steep:
         notes.append(
@@ -201,32 +218,50 @@ def _tool_notes(design: Design, parts: Sequence[Part], show: _Show) -> list[Note
     dented = [p for p in parts if any(c.op == "notch" for c in p.cuts)]
     if dented:
         notes.append(
-            Note("another-saw", f"{_parts(dented, 'has', 'have')} a notch: band, scroll or "
-                 "coping saw, never the mitre saw.", numbers_of(dented))
-        )  # fmt: skip
+            Note(
+                "another-saw",
+                f"{_parts(dented, 'has', 'have')} a notch: band, scroll or "
+                "coping saw, never the mitre saw.",
+                numbers_of(dented),
+            )
+        )
     corners = [
-        p for p in parts
-        if p.handling == "mark and hand saw" and p not in dented and p not in steep
+        p
+        for p in parts
+        if p.handling == "mark and hand saw"
+        and p not in dented
+        and p not in steep
         and not p.off_list
-    ]  # fmt: skip
+    ]
     if corners:
         notes.append(
-            Note("corner-cuts", f"{_parts(corners, 'has', 'have')} more than two cuts: cut the "
-                 "blank square, mark the rest from the map, saw by hand and shoot to the line.",
-                 numbers_of(corners))
-        )  # fmt: skip
+            Note(
+                "corner-cuts",
+                f"{_parts(corners, 'has', 'have')} more than two cuts: cut the "
+                "blank square, mark the rest from the map, saw by hand and shoot to the line.",
+                numbers_of(corners),
+            )
+        )
     made_up = [p for p in parts if p.handling == "make up"]
     if made_up:
         notes.append(
-            Note("made-up", f"{_parts(made_up)} wider than a strip: glue them up from "
-                 "several strips or cut them from a board.", numbers_of(made_up))
-        )  # fmt: skip
+            Note(
+                "made-up",
+                f"{_parts(made_up)} wider than a strip: glue them up from "
+                "several strips or cut them from a board.",
+                numbers_of(made_up),
+            )
+        )
     far = [p for p in parts if p.handling != "make up" and p.on_fence > design.saw.stop_reach]
     if far:
         notes.append(
-            Note("stop-reach", f"{_parts(far)} longer than the stop reaches "
-                 f"({show(design.saw.stop_reach)}); mark them with a rod.", numbers_of(far))
-        )  # fmt: skip
+            Note(
+                "stop-reach",
+                f"{_parts(far)} longer than the stop reaches "
+                f"({show(design.saw.stop_reach)}); mark them with a rod.",
+                numbers_of(far),
+            )
+        )
     return notes
 
 
@@ -235,21 +270,33 @@ def _stock_notes(design: Design, tones: Sequence[str]) -> list[Note]:
     bare = [tone for tone in tones if tone not in design.tones]
     if bare:
         notes.append(
-            Note("tone-as-wood", f"[tones] says no wood for {', '.join(bare)}; the name of the "
-                 "tone is taken for a wood.")
-        )  # fmt: skip
-    rings = [n for n, f in _fillings(design) if f.pattern.rings is not None and f.angle and
-             f.pattern.rings.around == "zone"]  # fmt: skip
+            Note(
+                "tone-as-wood",
+                f"[tones] says no wood for {', '.join(bare)}; the name of the "
+                "tone is taken for a wood.",
+            )
+        )
+    rings = [
+        n
+        for n, f in _fillings(design)
+        if f.pattern.rings is not None and f.angle and f.pattern.rings.around == "zone"
+    ]
     if rings:
         notes.append(
-            Note("angle-unused", f"Rings laid round their zone are not turned; the angle of "
-                 f"{', '.join(rings)} has no effect.")
-        )  # fmt: skip
+            Note(
+                "angle-unused",
+                f"Rings laid round their zone are not turned; the angle of "
+                f"{', '.join(rings)} has no effect.",
+            )
+        )
     if design.strips.width is not None and design.field.filling.pattern.size("w") is None:
         notes.append(
-            Note("derived-width", f"The pattern {design.field.filling.pattern.name} works out its "
-                 "own strip width; [strips] width is not used for it.")
-        )  # fmt: skip
+            Note(
+                "derived-width",
+                f"The pattern {design.field.filling.pattern.name} works out its "
+                "own strip width; [strips] width is not used for it.",
+            )
+        )
     return notes
 
 

@@ -60,9 +60,12 @@ def note_saw(
             notes.append(Note("saw-angles", text, numbers))
         if rest:
             notes.append(
-                Note("saw-angles-frame", f"The frame's mitres of {angles_wanted(rest)} are not "
-                     f"among the saw's angles ({listed}) either.")
-            )  # fmt: skip
+                Note(
+                    "saw-angles-frame",
+                    f"The frame's mitres of {angles_wanted(rest)} are not "
+                    f"among the saw's angles ({listed}) either.",
+                )
+            )
     return tuple(notes)
 
 

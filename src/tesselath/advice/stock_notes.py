@@ -40,20 +40,29 @@ def note_stock(design: Design, sticks: StickPlan) -> tuple[Note, ...]:
         length = 96 * 25.4 if design.units == "in" else 2400.0
         listed = ", ".join(f"{wood} {show(width)} wide" for wood, width in sticks.unlisted)
         notes.append(
-            Note("stick-assumed", f"No stick is listed for {listed}; {show(length)} long sticks "
-                 "are assumed. List yours in [[stock.stick]].")
-        )  # fmt: skip
+            Note(
+                "stick-assumed",
+                f"No stick is listed for {listed}; {show(length)} long sticks "
+                "are assumed. List yours in [[stock.stick]].",
+            )
+        )
     notes += _unfit(design, sticks, show)
     for wood, width, wide in sticks.wider:
         notes.append(
-            Note("stick-wider", f"Sticks of {wood} are listed {show(wide)} wide only; rip them to "
-                 f"{show(width)} first, full length.")
-        )  # fmt: skip
+            Note(
+                "stick-wider",
+                f"Sticks of {wood} are listed {show(wide)} wide only; rip them to "
+                f"{show(width)} first, full length.",
+            )
+        )
     for wood, width, needed, there in sticks.short_of:
         notes.append(
-            Note("stock-short", f"{needed} sticks of {wood} {show(width)} wide are needed and "
-                 f"there are {there}; the rest is to be bought.")
-        )  # fmt: skip
+            Note(
+                "stock-short",
+                f"{needed} sticks of {wood} {show(width)} wide are needed and "
+                f"there are {there}; the rest is to be bought.",
+            )
+        )
     return (*notes, *_planing(design, sticks, show))
 
 
@@ -66,9 +75,12 @@ def _unfit(design: Design, sticks: StickPlan, show: _Show) -> list[Note]:
         reasons = [_why_unfit(design, board, wood, width, thickness, show) for board in boards]
         if reasons:
             notes.append(
-                Note("board-unfit", f"The boards listed give no strip of {wood} {show(width)} "
-                     f"wide: {'; '.join(dict.fromkeys(reasons))}.")
-            )  # fmt: skip
+                Note(
+                    "board-unfit",
+                    f"The boards listed give no strip of {wood} {show(width)} "
+                    f"wide: {'; '.join(dict.fromkeys(reasons))}.",
+                )
+            )
     return notes
 
 
@@ -143,11 +155,10 @@ def note_strip_widths(design: Design, *, across: float) -> tuple[Note, ...]:
     drift = reckon_drift(rows, worst=widths.worst, each=widths.each)
     text = (
         f"The {widths.count} strips measured are {fine(widths.least)} to {fine(widths.most)} wide; "
-        f"the plan uses their mean, {fine(widths.mean)}. Over {rows} of them side by "
-        "side the errors come to "
-        f"{fine(drift.likely)} as they come, {fine(drift.worst)} if all err one way. Sort the "
-        "strips by width and lay the widest beside the narrowest, row after row, or plane all of "
-        "them to the narrowest; check the running measure every few rows."
+        f"the plan uses their mean, {fine(widths.mean)}. Over {rows} of them side by side the "
+        f"errors come to {fine(drift.likely)} as they come, {fine(drift.worst)} if all err one "
+        "way. Sort the strips by width and lay the widest beside the narrowest, row after row, or "
+        "plane all of them to the narrowest; check the running measure every few rows."
     )
     if widths.count < _ENOUGH:
         text += f" {widths.count} strips say little of the rest: measure {_ENOUGH} or more."
@@ -156,7 +167,10 @@ def note_strip_widths(design: Design, *, across: float) -> tuple[Note, ...]:
     if named is not None and abs(named - widths.mean) > design.tape:
         said = design.show_plain(named)
         notes.append(
-            Note("strips-other-width", f"[strips] width says {said}, and the strips measure "
-                 f"{fine(widths.mean)} on average; the plan goes by what was measured.")
-        )  # fmt: skip
+            Note(
+                "strips-other-width",
+                f"[strips] width says {said}, and the strips measure "
+                f"{fine(widths.mean)} on average; the plan goes by what was measured.",
+            )
+        )
     return tuple(notes)

@@ -31,22 +31,31 @@ def note_thickness(design: Design, stack: Stack) -> tuple[Note, ...]:
     if stack.covers is not None and stack.covers < -0.05:
         shows = show_change(stack.covers, units=design.units)
         if design.frame is not None and design.frame.sits == "on the base":
-            text = (f"The frame sits on the base, so {shows} of the sheet's edge shows all round: "
-                    "glue a lipping to it, or set it back and paint it.")  # fmt: skip
+            text = (
+                f"The frame sits on the base, so {shows} of the sheet's edge shows all round: "
+                "glue a lipping to it, or set it back and paint it."
+            )
         else:
-            text = (f"The frame covers the base's edge but for {shows}, which shows below it: take "
-                    "a thicker frame or a thinner sheet, or glue a strip under the "
-                    "frame.")  # fmt: skip
+            text = (
+                f"The frame covers the base's edge but for {shows}, which shows below it: take a "
+                "thicker frame or a thinner sheet, or glue a strip under the frame."
+            )
         notes.append(Note("base-shows", text))
     frame = design.frame
-    if frame is not None and frame.sits == "on the base" and stack.recess is not None and (
-        frame.thickness is not None and abs(frame.thickness - stack.recess) > 0.05
-    ):  # fmt: skip
+    if (
+        frame is not None
+        and frame.sits == "on the base"
+        and stack.recess is not None
+        and (frame.thickness is not None and abs(frame.thickness - stack.recess) > 0.05)
+    ):
         notes.append(
-            Note("recess", f"A frame that sits on the base leaves a recess as deep as it is thick, "
-                 f"{show_fine(design, frame.thickness)}; frame.recess says "
-                 f"{show_fine(design, stack.recess)}, unless it is rebated over the sheet.")
-        )  # fmt: skip
+            Note(
+                "recess",
+                f"A frame that sits on the base leaves a recess as deep as it is thick, "
+                f"{show_fine(design, frame.thickness)}; frame.recess says "
+                f"{show_fine(design, stack.recess)}, unless it is rebated over the sheet.",
+            )
+        )
     return (*notes, *_nominal(design))
 
 
@@ -66,8 +75,10 @@ def describe_stack(design: Design, stack: Stack) -> str:
 
     strips = show_fine(design, stack.strips)
     if stack.recess is None or stack.proud is None:
-        return (f"Strips of {strips} and their glue want a recess of "
-                f"{show_fine(design, stack.height)}; frame.recess is not given.")  # fmt: skip
+        return (
+            f"Strips of {strips} and their glue want a recess of "
+            f"{show_fine(design, stack.height)}; frame.recess is not given."
+        )
     head = f"Strips of {strips} and their glue in a recess of {show_fine(design, stack.recess)}"
     if stack.degree == "lip":
         lip = stack.lip or 0.0
@@ -80,28 +91,32 @@ def describe_stack(design: Design, stack: Stack) -> str:
         return ""
     by = show(stack.proud)
     if stack.degree == "level":
-        return (f"{head} come level with the frame within 1/64 in (0.4 mm): scrape or sand them "
-                "together, 80-120-180.")  # fmt: skip
+        return (
+            f"{head} come level with the frame within 1/64 in (0.4 mm): scrape or sand them "
+            "together, 80-120-180."
+        )
     if stack.proud > 0:
         if stack.degree == "dress":
             return (
                 f"{head} stand proud of the frame by {by}: that is the side to leave high. Level "
                 "the field to the frame after gluing, 80-120-180; sand with care at the mitres."
             )
-        return (f"{head} stand proud of the frame by {by}, too much to sand: plane the strips to "
-                f"{show_fine(design, stack.recess - stack.glue)} before they are glued, or set "
-                "the base "
-                f"{by} deeper. Leave the strips high by no more than 1/32 in (0.8 mm) and level "
-                "them "
-                "after gluing.")  # fmt: skip
+        return (
+            f"{head} stand proud of the frame by {by}, too much to sand: plane the strips to "
+            f"{show_fine(design, stack.recess - stack.glue)} before they are glued, or set the "
+            f"base {by} deeper. Leave the strips high by no more than 1/32 in (0.8 mm) and level "
+            "them after gluing."
+        )
     if stack.degree == "dress":
-        return (f"{head} lie {by} below the frame: better the other way round. Plane the frame "
-                "down "
-                "to them before its mitres are glued, or pack the base up.")  # fmt: skip
-    return (f"{head} lie {by} below the frame: pack the base up by {by}, make the recess "
-            "shallower or "
-            "take thicker strips; the field must not be the low side, since its strips can be "
-            "levelled and the frame's mitres can not.")  # fmt: skip
+        return (
+            f"{head} lie {by} below the frame: better the other way round. Plane the frame down to "
+            "them before its mitres are glued, or pack the base up."
+        )
+    return (
+        f"{head} lie {by} below the frame: pack the base up by {by}, make the recess shallower or "
+        "take thicker strips; the field must not be the low side, since its strips can be levelled "
+        "and the frame's mitres can not."
+    )
 
 
 def show_fine(design: Design, mm: float) -> str:
@@ -119,10 +134,13 @@ def _nominal(design: Design) -> list[Note]:
         if sold is not None and sold.nominal / _INCH <= 12:
             name = show_number(sold.nominal / _INCH)
             notes.append(
-                Note("nominal", f"{name} in is the name of a 1x{name} board, which measures "
-                     f"{show_fine(design, sold.actual)} when it is bought planed. Measure your "
-                     "strips.")
-            )  # fmt: skip
+                Note(
+                    "nominal",
+                    f"{name} in is the name of a 1x{name} board, which measures "
+                    f"{show_fine(design, sold.actual)} when it is bought planed. Measure your "
+                    "strips.",
+                )
+            )
     told = []
     if base is not None and base.thickness is not None and design.units == "in":
         sold = sold_as(base.thickness, sort="plywood", dimension="thickness")

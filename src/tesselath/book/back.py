@@ -54,9 +54,7 @@ def cautions(plan: Plan, room: Room) -> Chapter:
     blocks += [Words(note.text, "caution") for note in usual]
     for head, said in cautions_of_plan(plan.design, parts=plan.parts, rips=plan.rips):
         blocks += [Heading(head, 3), Points(said)]
-    blocks.append(
-        Words(f"No structural or safety approval is claimed. {LAST_WORD}", "strong")
-    )  # fmt: skip
+    blocks.append(Words(f"No structural or safety approval is claimed. {LAST_WORD}", "strong"))
     return Chapter("Notes and cautions", tuple(blocks), step=True, run_on=True)
 
 

@@ -14,9 +14,24 @@ from dataclasses import dataclass
 
 from tesselath.draw.paper import Sheet
 
-__all__ = ["BLANK", "Beside", "Block", "Chapter", "Contents", "Figure", "Heading", "NewPage",
-           "Points", "Room", "Table", "Title", "Words", "figure_file", "figures_of",
-           "number_figures"]  # fmt: skip
+__all__ = [
+    "BLANK",
+    "Beside",
+    "Block",
+    "Chapter",
+    "Contents",
+    "Figure",
+    "Heading",
+    "NewPage",
+    "Points",
+    "Room",
+    "Table",
+    "Title",
+    "Words",
+    "figure_file",
+    "figures_of",
+    "number_figures",
+]
 
 #: A line to write on.
 BLANK = "____"

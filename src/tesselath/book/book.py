@@ -48,11 +48,20 @@ def plan_chapters(plan: Plan) -> tuple[Chapter, ...]:
         The chapters that have something to say.
     """
     room = page_room(plan.design)
-    before = (cover, buying, frame_and_base, map_of_parts, cutting, cut_list, stick_diagrams,
-              dry_fit)  # fmt: skip
+    before = (
+        cover,
+        buying,
+        frame_and_base,
+        map_of_parts,
+        cutting,
+        cut_list,
+        stick_diagrams,
+        dry_fit,
+    )
     after = (after_the_glue, wood_moves, cautions, glossary)
     chapters = (
-        *(chapter(plan, room) for chapter in before), *gluing(plan, room),
+        *(chapter(plan, room) for chapter in before),
+        *gluing(plan, room),
         *(chapter(plan, room) for chapter in after),
-    )  # fmt: skip
+    )
     return tuple(chapter for chapter in chapters if chapter.blocks)

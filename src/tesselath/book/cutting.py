@@ -64,8 +64,12 @@ def map_of_parts(plan: Plan, room: Room) -> Chapter:
     for piece in plan.pieces:
         counts[piece.wood] = counts.get(piece.wood, 0) + 1
     looks = dress_woods(list(counts), woods=plan.design.woods)
-    woods = listed([f"{look.letter} {wood} ({_ruled(look)}), {counted(counts[wood], 'piece')}"
-                    for wood, look in looks.items()])  # fmt: skip
+    woods = listed(
+        [
+            f"{look.letter} {wood} ({_ruled(look)}), {counted(counts[wood], 'piece')}"
+            for wood, look in looks.items()
+        ]
+    )
     words = (
         f"The letter is the part, a set of pieces cut at one setting; piece numbers stand on the "
         f"maps of the glue-ups. Woods: {woods}."
@@ -92,9 +96,7 @@ def _ruled(look: WoodLook) -> str:
 def cutting(plan: Plan, room: Room) -> Chapter:
     """Set the work at the saw in the order in which it is done."""
     show = Show(plan)
-    blocks: list[Block] = [
-        *_rules(plan), *_stages(plan), *_test_cuts(plan), *_rips(plan, show)
-    ]  # fmt: skip
+    blocks: list[Block] = [*_rules(plan), *_stages(plan), *_test_cuts(plan), *_rips(plan, show)]
     at_saw = [s for s in plan.setups if s.handling != "mark and hand saw"]
     if at_saw:
         blocks.append(Heading("At the mitre saw, in this order"))
@@ -171,17 +173,27 @@ def _rips(plan: Plan, show: Show) -> list[Block]:
     if not plan.rips:
         return []
     rows = tuple(
-        (show(rip.width), rip.wood, _ripped_from(rip, show), " ".join(rip.parts),
-         str(rip.count), show.sticks(rip.sticks))
+        (
+            show(rip.width),
+            rip.wood,
+            _ripped_from(rip, show),
+            " ".join(rip.parts),
+            str(rip.count),
+            show.sticks(rip.sticks),
+        )
         for rip in plan.rips
-    )  # fmt: skip
+    )
     return [
         Heading("Rip first, full length"),
-        Words("Nothing short is ever ripped: rip the whole stick, then crosscut it. Use push "
-              "blocks and a riving knife.", "caution"),
-        Table(("Rip to", "Wood", "From", "For parts", "Count", "Sticks"), rows, "lllLrL",
-              ticks=True),
-    ]  # fmt: skip
+        Words(
+            "Nothing short is ever ripped: rip the whole stick, then crosscut it. Use push "
+            "blocks and a riving knife.",
+            "caution",
+        ),
+        Table(
+            ("Rip to", "Wood", "From", "For parts", "Count", "Sticks"), rows, "lllLrL", ticks=True
+        ),
+    ]
 
 
 def _ripped_from(rip: Rip, show: Show) -> str:
@@ -204,9 +216,11 @@ def _setup(plan: Plan, setup: Setup, number: int, show: Show) -> Block:
     side = setup.stop_side
     words: list[Block] = [
         Heading(f"Set-up {number}", 3),
-        Words(f"Saw {show.end(setup.mitre, setup.swing)}, stop {side} at "
-              f"{show(setup.stop, up=up)}.", "strong"),
-    ]  # fmt: skip
+        Words(
+            f"Saw {show.end(setup.mitre, setup.swing)}, stop {side} at {show(setup.stop, up=up)}.",
+            "strong",
+        ),
+    ]
     if setup.handling == "swing":
         words.append(Words(f"End at the stop: {show.end(setup.end_mitre, setup.end_swing)}."))
     if setup.is_dialled:
@@ -214,9 +228,14 @@ def _setup(plan: Plan, setup: Setup, number: int, show: Show) -> Block:
         words.append(Words(f"On the scale: {setup.scale}{then}.", "strong"))
     words.append(Words(_HANDLING[setup.handling] + _touches(parts[0])))
     words.append(
-        Points(tuple(f"{show.parts([part])}, {part.wood}, {show(part.stick_width)} wide"
-                     for part in parts), "tick")
-    )  # fmt: skip
+        Points(
+            tuple(
+                f"{show.parts([part])}, {part.wood}, {show(part.stick_width)} wide"
+                for part in parts
+            ),
+            "tick",
+        )
+    )
     if len(plan.setups) <= _MANY and setup.sticks:
         words.append(Words(f"From sticks {show.sticks(setup.sticks)}.", "small"))
     words += [
@@ -246,15 +265,18 @@ def _by_hand(plan: Plan, show: Show, room: Room) -> list[Block]:
             words: list[Block] = [
                 Heading(f"Part {part.mark}", 3),
                 Words(f"{show.parts([part])}, {part.wood}", "strong"),
-                Words(f"Blank (set-up {number}): square, {show(setup.stop, up=part.fitted)} long, "
-                      f"{show(part.stick_width)} wide."),
+                Words(
+                    f"Blank (set-up {number}): square, {show(setup.stop, up=part.fitted)} long, "
+                    f"{show(part.stick_width)} wide."
+                ),
                 Points(tuple(_mark_out(m, show) for m in marks)),
-            ]  # fmt: skip
+            ]
             if any(m.steep for m in marks):
                 words.append(
-                    Words("Steeper than the saw swings: not at the mitre saw as it stands.",
-                          "caution")
-                )  # fmt: skip
+                    Words(
+                        "Steeper than the saw swings: not at the mitre saw as it stands.", "caution"
+                    )
+                )
             figure = Figure(f"part-{part.mark.lower()}", draw_hand_sawn(plan, part), "")
             blocks.append(Beside((figure,), tuple(words), WIDE))
     if not blocks:
@@ -262,11 +284,13 @@ def _by_hand(plan: Plan, show: Show, room: Room) -> list[Block]:
     del room
     return [
         Heading("Marked out and sawn by hand"),
-        Words("Cut the blank square and to length, mark the corners, saw beside the line with a "
-              "hand saw and shoot to it. A loose piece never goes back to the power saw.",
-              "caution"),
+        Words(
+            "Cut the blank square and to length, mark the corners, saw beside the line with a "
+            "hand saw and shoot to it. A loose piece never goes back to the power saw.",
+            "caution",
+        ),
         *blocks,
-    ]  # fmt: skip
+    ]
 
 
 def _mark_out(mark: MarkOut, show: Show) -> str:
@@ -283,17 +307,30 @@ def _made_up(plan: Plan, show: Show) -> list[Block]:
     if not made:
         return []
     rows = tuple(
-        (p.mark, show.parts([p]).removeprefix(f"{p.mark} "), p.wood, show(p.width),
-         show(p.overall, up=p.fitted), show_numbers(p.numbers))
+        (
+            p.mark,
+            show.parts([p]).removeprefix(f"{p.mark} "),
+            p.wood,
+            show(p.width),
+            show(p.overall, up=p.fitted),
+            show_numbers(p.numbers),
+        )
         for p in made
-    )  # fmt: skip
+    )
     return [
         Heading("Made up, or cut from a board"),
-        Words("These are wider than a strip: glue them up from several, or cut them from a board, "
-              "to the outline on their card."),
-        Table(("Part", "Count", "Wood", "Width", "Length", "Pieces"), rows, "lllllL",
-              ticks=True, strong=True),
-    ]  # fmt: skip
+        Words(
+            "These are wider than a strip: glue them up from several, or cut them from a board, "
+            "to the outline on their card."
+        ),
+        Table(
+            ("Part", "Count", "Wood", "Width", "Length", "Pieces"),
+            rows,
+            "lllllL",
+            ticks=True,
+            strong=True,
+        ),
+    ]
 
 
 def cut_list(plan: Plan, room: Room) -> Chapter:
@@ -319,8 +356,17 @@ def cut_list(plan: Plan, room: Room) -> Chapter:
         handling = {"mark and hand saw": "hand saw"}.get(p.handling, p.handling)
         count = f"{p.count}" + (f" + {p.spares}" if p.spares else "")
         rows.append((p.mark, count, p.wood, *lengths, *ends, handling, show_numbers(p.numbers)))
-    head = ["Part", "Count", "Wood", f"Edge, {show.unit}", f"Overall, {show.unit}", "Left end",
-            "Right end", "Handling", "Pieces"]  # fmt: skip
+    head = [
+        "Part",
+        "Count",
+        "Wood",
+        f"Edge, {show.unit}",
+        f"Overall, {show.unit}",
+        "Left end",
+        "Right end",
+        "Handling",
+        "Pieces",
+    ]
     if points:
         head.insert(5, f"{'Short' if as_edge else 'Long / short'} point, {show.unit}")
     pairs = sorted({p.mark for p in plan.parts if p.handed_pair is not None})
@@ -332,13 +378,21 @@ def cut_list(plan: Plan, room: Room) -> Chapter:
         words += " Where a short point is given, the edge is the long point."
     blocks: list[Block] = [
         Words(words),
-        Table(tuple(head), tuple(rows), "lllll" + ("l" if points else "") + "lllL", ticks=True,
-              strong=True),
-    ]  # fmt: skip
+        Table(
+            tuple(head),
+            tuple(rows),
+            "lllll" + ("l" if points else "") + "lllL",
+            ticks=True,
+            strong=True,
+        ),
+    ]
     if pairs:
         blocks.append(
-            Words(f"{listed(pairs[:12])}{' and others' if len(pairs) > 12 else ''} are handed: "
-                  "L and R are mirror images. Keep them in trays of their own; the black corner "
-                  "is the long point at the stop end.", "caution")
-        )  # fmt: skip
+            Words(
+                f"{listed(pairs[:12])}{' and others' if len(pairs) > 12 else ''} are handed: "
+                "L and R are mirror images. Keep them in trays of their own; the black corner "
+                "is the long point at the stop end.",
+                "caution",
+            )
+        )
     return Chapter("Cut list", tuple(blocks), step=True, run_on=True)

@@ -82,8 +82,12 @@ def _rest(plan: Plan) -> list[Block]:
     words = "Leave the panel a day after the last glue-up, with air or film on both faces alike."
     if plan.design.strips.gap:
         words += " Take the spacers out of the gaps before the glue is hard."
-    return [Points((words, "Pick off what glue has come up; a wet rag only drives it into the "
-                    "grain."), "tick")]  # fmt: skip
+    return [
+        Points(
+            (words, "Pick off what glue has come up; a wet rag only drives it into the grain."),
+            "tick",
+        )
+    ]
 
 
 def _trim(plan: Plan, show: Show) -> list[Block]:
@@ -115,18 +119,25 @@ def _frame(plan: Plan) -> list[Block]:
     trim = plan.design.order == "trim"
     items = [
         "Cut the members to the panel as it reads, not as it was planned: the table under "
-        "“Measure first” has the sums and the blanks." if trim else
-        "Try the members round the field: their inner edge covers the edge of the strips all "
+        "“Measure first” has the sums and the blanks."
+        if trim
+        else "Try the members round the field: their inner edge covers the edge of the strips all "
         "round.",
-    ]  # fmt: skip
+    ]
     if mitred:
-        items.append("Try two mitres against a square before the rest is cut; make the four "
-                     "corners close dry, with the clamps on.")  # fmt: skip
+        items.append(
+            "Try two mitres against a square before the rest is cut; make the four "
+            "corners close dry, with the clamps on."
+        )
     if frame is not None and frame.joint != "none":
-        items.append(f"Cut for each {frame.joint} with the show face to the fence, so that all "
-                     "corners come level.")  # fmt: skip
-    items.append("Glue long members first, clamp lightly, look at the mitres, then clamp home. "
-                 "Keep glue off the ends of the strips where wood must move.")  # fmt: skip
+        items.append(
+            f"Cut for each {frame.joint} with the show face to the fence, so that all "
+            "corners come level."
+        )
+    items.append(
+        "Glue long members first, clamp lightly, look at the mitres, then clamp home. "
+        "Keep glue off the ends of the strips where wood must move."
+    )
     items.append("Check the corners with a square while the glue is wet.")
     return [Points(tuple(items), "tick")]
 
@@ -141,20 +152,27 @@ def _level(plan: Plan) -> list[Block]:
         "rubs dark dust into light wood.",
     ]
     if plan.design.glue.hold in ("pins", "brads"):
-        items.insert(0, "Set every pin well under the face before a scraper or a plane comes "
-                     "near.")  # fmt: skip
+        items.insert(0, "Set every pin well under the face before a scraper or a plane comes near.")
     return [
         Points(tuple(items), "tick"),
-        Words("Fine dust of hardwood harms the lungs, and that of walnut, cedar and many exotics "
-              "the skin too: extract it at the tool and wear a mask.", "caution"),
-    ]  # fmt: skip
+        Words(
+            "Fine dust of hardwood harms the lungs, and that of walnut, cedar and many exotics "
+            "the skin too: extract it at the tool and wear a mask.",
+            "caution",
+        ),
+    ]
 
 
 def _finish(plan: Plan) -> list[Block]:
     return [
-        Points((*finish_steps(plan.design),
-                f"Coats on the show face {BLANK}, on the back {BLANK}."), "tick"),
-        Words("Rags with oil in them take fire by themselves: spread them flat out of doors, or "
-              "keep them under water in a lidded tin. Open the windows; wear gloves for epoxy and "
-              "solvents.", "caution"),
-    ]  # fmt: skip
+        Points(
+            (*finish_steps(plan.design), f"Coats on the show face {BLANK}, on the back {BLANK}."),
+            "tick",
+        ),
+        Words(
+            "Rags with oil in them take fire by themselves: spread them flat out of doors, or "
+            "keep them under water in a lidded tin. Open the windows; wear gloves for epoxy and "
+            "solvents.",
+            "caution",
+        ),
+    ]

@@ -50,10 +50,13 @@ def frame_and_base(plan: Plan, room: Room) -> Chapter:
     if framed:
         section = draw_section(plan, width=room.width, height=62.0)
         blocks += [
-            Words(_WHEN[plan.design.order] if plan.design.frame is not None else
-                  "Cut the base, draw the lines on it, and lay the field to them."),
+            Words(
+                _WHEN[plan.design.order]
+                if plan.design.frame is not None
+                else "Cut the base, draw the lines on it, and lay the field to them."
+            ),
             Figure("section", section, "The edge of the top, cut through."),
-        ]  # fmt: skip
+        ]
     blocks += _strips(plan, show)
     blocks += _readings(planned.readings, show)
     blocks += _frame(plan, room, show)
@@ -117,8 +120,9 @@ def _readings(readings: tuple[Reading, ...], show: Show) -> list[Block]:
             sign = "less" if reading.add < 0 else "plus"
             change = f"{sign} {show(abs(reading.add))}" if abs(reading.add) > ALIKE else "as read"
             then = f"{reading.cut}: {change}"
-        rows.append((f"{reading.what} reads", show(reading.planned), BLANK, then,
-                     BLANK if then else ""))  # fmt: skip
+        rows.append(
+            (f"{reading.what} reads", show(reading.planned), BLANK, then, BLANK if then else "")
+        )
     both = sum("to back" in r.what for r in readings) == 2
     words = "The two diagonals are equal where the corners are square." if both else ""
     return [
@@ -135,14 +139,25 @@ def _frame(plan: Plan, room: Room, show: Show) -> list[Block]:
     rows = []
     for names, member, count in group_members(planned.members):
         ends = " and ".join(dict.fromkeys(show_angle(m) if m else "square" for m in member.mitres))
-        rows.append((names, str(count), show(member.long_point), show(member.short_point),
-                     show.by(member.blank[1], frame.thickness),
-                     "sawn to the curve" if member.shaped else ends))  # fmt: skip
+        rows.append(
+            (
+                names,
+                str(count),
+                show(member.long_point),
+                show(member.short_point),
+                show.by(member.blank[1], frame.thickness),
+                "sawn to the curve" if member.shaped else ends,
+            )
+        )
     blocks: list[Block] = [
         Heading("Frame"),
-        Table(("Member", "Make", "Long point", "Short point", "Wide, thick", "Ends"), tuple(rows),
-              "lrlllL", ticks=True),
-    ]  # fmt: skip
+        Table(
+            ("Member", "Make", "Long point", "Short point", "Wide, thick", "Ends"),
+            tuple(rows),
+            "lrlllL",
+            ticks=True,
+        ),
+    ]
     joints = planned.joints
     if joints is not None:
         each = f"{show(joints.reach)} into each member"
@@ -171,27 +186,37 @@ def _base(
         rows.append(("Sheets", f"{counted(cut.sheets, 'sheet')} of {show.by(*cut.sheet)}"))
     blocks: list[Block] = [
         Heading("Base"),
-        Words("Flat, dry and free of voids; screws only from below. Draw the lines in pencil on "
-              "the upper face, each way from one zero."),
+        Words(
+            "Flat, dry and free of voids; screws only from below. Draw the lines in pencil on "
+            "the upper face, each way from one zero."
+        ),
         Table((), tuple(rows), "lL", strong=True),
-    ]  # fmt: skip
+    ]
     usual = min(0.62 * room.height, 1.1 * room.width)
     # Smaller where it then still goes on this page; else as large as usual on the next.
     left = room_left([*before, *blocks], room, title=_TITLE) - _CAPTION
     height = left if _SMALLEST * room.height < left < usual else usual
     blocks.append(
-        Figure("base-lines", draw_base_lines(plan, base, width=room.width, height=height),
-               "Lines to draw on the base, measured from its left and its front edge.")
-    )  # fmt: skip
+        Figure(
+            "base-lines",
+            draw_base_lines(plan, base, width=room.width, height=height),
+            "Lines to draw on the base, measured from its left and its front edge.",
+        )
+    )
     if plan.design.both_units:
         edges = {"across": "left", "away": "front"}
-        rows = [(line.name, f"{show(line.at)} from the {edges[line.axis]} edge")
-                for line in plan.frame_base.lines]  # fmt: skip
+        rows = [
+            (line.name, f"{show(line.at)} from the {edges[line.axis]} edge")
+            for line in plan.frame_base.lines
+        ]
         blocks.append(Table(("Line", "Stands"), tuple(rows), "lL"))
     if base.listed or cut.joins:
         picture = draw_sheets(plan, base, width=room.width, height=0.3 * room.height)
         blocks.append(Figure("sheets", picture, "The base on its sheets; hatched: left over."))
     if cut.joins:
-        blocks.append(Words("Back each join with a batten or a spline, and lay no strip end on "
-                            "it.", "caution"))  # fmt: skip
+        blocks.append(
+            Words(
+                "Back each join with a batten or a spline, and lay no strip end on it.", "caution"
+            )
+        )
     return blocks

@@ -60,11 +60,14 @@ def cover(plan: Plan, room: Room) -> Chapter:
     blocks: list[Block] = [
         Title(design.name, under),
         Figure("finished-top", picture, "", width),
-        Beside((Table((), tuple(facts[:half]), "lL", strong=True),),
-               (Table((), tuple(facts[half:]), "lL", strong=True),), room.width / 2 - 2.5),
+        Beside(
+            (Table((), tuple(facts[:half]), "lL", strong=True),),
+            (Table((), tuple(facts[half:]), "lL", strong=True),),
+            room.width / 2 - 2.5,
+        ),
         Heading("In this plan", 3),
         Contents(),
-    ]  # fmt: skip
+    ]
     return Chapter(design.name, tuple(blocks))
 
 
@@ -89,9 +92,12 @@ def _facts(plan: Plan, show: Show) -> list[tuple[str, str]]:
     facts.append(("Glue-ups", str(len(plan.glue_ups))))
     facts.append(("Order", _ORDERS[design.order]))
     facts.append(
-        ("Hours", f"about {show_number(plan.hours.total, decimals=1)}, gluing over "
-         f"{counted(plan.hours.glue_days, 'day')}")
-    )  # fmt: skip
+        (
+            "Hours",
+            f"about {show_number(plan.hours.total, decimals=1)}, gluing over "
+            f"{counted(plan.hours.glue_days, 'day')}",
+        )
+    )
     facts.append(("Skill", skill_of(plan)))
     weight = describe_weight(plan.design, plan.weight).removeprefix("the finished top weighs ")
     facts.append(("Weight", weight))
@@ -166,20 +172,25 @@ def buying(plan: Plan, room: Room) -> Chapter:
         else:
             size = show.by(row.length, row.width, row.thickness)
             price = "" if row.price is None else f"{row.price:.2f}"
-            cells = [row.what, row.item, row.wood or "", show_count(row), size,
-                     price]  # fmt: skip
+            cells = [row.what, row.item, row.wood or "", show_count(row), size, price]
         rows.append(tuple(cells[: len(head)]))
     stock = plan.design.stock
     extra = f"{show_number(100 * stock.defects)} % for defects"
     spare = counted(stock.spare_sticks, "spare stick")
     blocks: list[Block] = [
         Table(head, tuple(rows), "lllLL" + ("r" if priced else ""), ticks=True),
-        Words(f"The sticks allow {extra} and {spare} of each wood. Sizes are actual ones: "
-              "measure what the shop calls by another name.", "small"),
+        Words(
+            f"The sticks allow {extra} and {spare} of each wood. Sizes are actual ones: "
+            "measure what the shop calls by another name.",
+            "small",
+        ),
         *_where_it_goes(plan, show),
-        Beside((Heading("Tools", 3), Points(tuple(tools_for(plan)), "tick")),
-               (Heading("Hours at the stated pace", 3), _hours(plan, show)), room.width * 0.5),
-    ]  # fmt: skip
+        Beside(
+            (Heading("Tools", 3), Points(tuple(tools_for(plan)), "tick")),
+            (Heading("Hours at the stated pace", 3), _hours(plan, show)),
+            room.width * 0.5,
+        ),
+    ]
     return Chapter("What to buy", tuple(blocks), step=True)
 
 
@@ -193,12 +204,28 @@ def _where_it_goes(plan: Plan, show: Show) -> list[Block]:
         sticks = sum(bound.sticks for bound in mine)
         least = sum(bound.proven_least for bound in mine)
         lengths = (a.net, a.spares, a.kerf, a.trim, a.left_over)
-        rows.append((wood, str(sticks), str(least), str(plan.sticks_to_buy.get(wood, 0)),
-                     *(show_run(length, units=show.units) for length in lengths)))  # fmt: skip
+        rows.append(
+            (
+                wood,
+                str(sticks),
+                str(least),
+                str(plan.sticks_to_buy.get(wood, 0)),
+                *(show_run(length, units=show.units) for length in lengths),
+            )
+        )
     if not rows:
         return []
-    head = ("Wood", "Sticks to cut", "fewer cannot do", "to buy", f"Pieces, {unit}", "spares",
-            "kerf, waste", "end trim", "left over")  # fmt: skip
+    head = (
+        "Wood",
+        "Sticks to cut",
+        "fewer cannot do",
+        "to buy",
+        f"Pieces, {unit}",
+        "spares",
+        "kerf, waste",
+        "end trim",
+        "left over",
+    )
     return [Heading("Where the sticks go", 3), Table(head, tuple(rows), "Lrrrrrrrr")]
 
 

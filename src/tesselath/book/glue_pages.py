@@ -82,20 +82,32 @@ def _rules(plan: Plan, room: Room) -> Chapter:
         by = hold.by.capitalize()
         cautions.append(f"{by} no longer than {show(hold.longest_pin)}{_bought(plan, show)}.")
     rows = [
-        (str(g.number), str(len(g.numbers)), _trays(g.trays), show_glue(plan, g.grams),
-         f"{show_number(ceil(g.minutes), decimals=0)} min",
-         f"{show_number(g.hold_minutes, decimals=0)} min")
+        (
+            str(g.number),
+            str(len(g.numbers)),
+            _trays(g.trays),
+            show_glue(plan, g.grams),
+            f"{show_number(ceil(g.minutes), decimals=0)} min",
+            f"{show_number(g.hold_minutes, decimals=0)} min",
+        )
         for g in plan.glue_ups
-    ]  # fmt: skip
+    ]
     days = counted(plan.hours.glue_days, "day")
     blocks: tuple[Block, ...] = (
-        Words(f"{counted(len(plan.glue_ups), 'glue-up')} over {days}, from the centre lines "
-              "outward. Each has its page."),
+        Words(
+            f"{counted(len(plan.glue_ups), 'glue-up')} over {days}, from the centre lines "
+            "outward. Each has its page."
+        ),
         Points(tuple(items)),
         *(Words(text, "caution") for text in cautions),
-        Table(("No.", "Pieces", "Trays", "Glue", "Lay within", hold.under), tuple(rows),
-              "rrLlrr", ticks=True, strong=True),
-    )  # fmt: skip
+        Table(
+            ("No.", "Pieces", "Trays", "Glue", "Lay within", hold.under),
+            tuple(rows),
+            "rrLlrr",
+            ticks=True,
+            strong=True,
+        ),
+    )
     whole = height_of(blocks, room.width) + _TITLE < room.height
     return Chapter("Gluing", blocks, step=True, run_on=True, whole=whole)
 
@@ -118,8 +130,9 @@ def _page(plan: Plan, glue_up: GlueUp, room: Room, lain: shapely.Geometry) -> Ch
         Figure(f"glue-up-{glue_up.number}-where", where, "Where it lies."),
         Heading("Trays", 3),
         Points(tuple(f"{mark}: {count}" for mark, count in glue_up.trays), "tick")
-        if len(glue_up.trays) <= 8 and not first else Words(_trays(glue_up.trays)),
-    ]  # fmt: skip
+        if len(glue_up.trays) <= 8 and not first
+        else Words(_trays(glue_up.trays)),
+    ]
     rows = tuple(
         (_capital(describe_check(check)), show(check.planned), show(check.likely, up=True), BLANK)
         for check in glue_up.checks
@@ -155,10 +168,13 @@ def _steps(plan: Plan, glue_up: GlueUp, show: Show) -> list[str]:
     steps = []
     if glue_up.batten is not None:
         where = describe_batten(plan, glue_up.batten)
-        steps.append(f"Batten: {where}, {show(glue_up.batten.offset)} from the centre; reads "
-                     f"{BLANK}.")  # fmt: skip
-    steps.append(f"Spread {show.by(right - left, back - front)}: {show_glue(plan, glue_up.grams)} "
-                 "of glue, only where the pieces will lie.")  # fmt: skip
+        steps.append(
+            f"Batten: {where}, {show(glue_up.batten.offset)} from the centre; reads {BLANK}."
+        )
+    steps.append(
+        f"Spread {show.by(right - left, back - front)}: {show_glue(plan, glue_up.grams)} "
+        "of glue, only where the pieces will lie."
+    )
     order = f"Lay the {count} in the order of the discs, 1 to {len(glue_up.numbers)}"
     if glue_up.first_pair:
         order += ", the first two to the centre lines as listed below"
@@ -173,8 +189,12 @@ def _first_pair(plan: Plan, glue_up: GlueUp, show: Show) -> Block:
     for n, (x, y) in enumerate(pair_corners(plan, glue_up), 1):
         rows.append((str(n), _off(x, "right", "left", show), _off(y, "back", "front", show)))
     picture = draw_first_pair(plan, glue_up, width=_OVERVIEW, height=36.0)
-    table = Table(("Corner of the first pair", "left or right", "front or back"), tuple(rows),
-                  "lLL", strong=True)  # fmt: skip
+    table = Table(
+        ("Corner of the first pair", "left or right", "front or back"),
+        tuple(rows),
+        "lLL",
+        strong=True,
+    )
     return Beside(
         (Figure(f"glue-up-{glue_up.number}-pair", picture, "The first pair."),), (table,), _OVERVIEW
     )

@@ -79,10 +79,13 @@ def _table(table: Table, width: float) -> float:
     if not rows:
         return 0.0
     widths = [
-        max(text_width(row[n].replace(BLANK, ""), _CAP) + _BLANK_WIDE * row[n].count(BLANK)
-            for row in rows) + 2 * _INSET
+        max(
+            text_width(row[n].replace(BLANK, ""), _CAP) + _BLANK_WIDE * row[n].count(BLANK)
+            for row in rows
+        )
+        + 2 * _INSET
         for n in range(len(table.align))
-    ]  # fmt: skip
+    ]
     wide = [n for n, align in enumerate(table.align) if align == "L"]
     lead = 4.6 if table.ticks else 0.0
     rest = width - lead - sum(w for n, w in enumerate(widths) if n not in wide)

@@ -53,8 +53,11 @@ def write_steps(plan: Plan) -> str:
     writer = _Writer(speech_for(design, tuple(woods_of(plan))), numbers)
     by = [design.author, f"revision {design.revision}" if design.revision else "", design.licence]
     about = " · ".join(word for word in by if word)
-    lines = [f"# {_plain(design.name)}", *([_plain(about)] if about else []),
-             f"Plan with the design mark {design.mark}."]  # fmt: skip
+    lines = [
+        f"# {_plain(design.name)}",
+        *([_plain(about)] if about else []),
+        f"Plan with the design mark {design.mark}.",
+    ]
     steps = [chapter for chapter in chapters if chapter.step]
     for number, chapter in enumerate(steps, 1):
         lines.append(f"## {number}. {writer.words(chapter.title)}")

@@ -87,21 +87,28 @@ def set_book(chapters: Sequence[Chapter], design: Design, *, speech: Speech) -> 
     about = " · ".join(
         word
         for word in (
-            design.author, f"revision {design.revision}" if design.revision else "",
-            design.licence, "all drawings show face up, FRONT at the bottom",
+            design.author,
+            f"revision {design.revision}" if design.revision else "",
+            design.licence,
+            "all drawings show face up, FRONT at the bottom",
         )
         if word
-    )  # fmt: skip
+    )
     lines = [
         f"#set document(title: {quote_typst(design.name)}{by})",
         _STYLE.format(
-            paper=quote_typst(paper), side=SIDE, over=OVER, under=UNDER,
-            name=quote_typst(design.name), mark=quote_typst(f"design mark {design.mark}"),
-            about=quote_typst(speech.say(about)), font=quote_typst(TYPST_FONT),
+            paper=quote_typst(paper),
+            side=SIDE,
+            over=OVER,
+            under=UNDER,
+            name=quote_typst(design.name),
+            mark=quote_typst(f"design mark {design.mark}"),
+            about=quote_typst(speech.say(about)),
+            font=quote_typst(TYPST_FONT),
             least=show_coordinate(_RUN_ON * height),
             region=quote_typst("GB" if design.english == "UK" else "US"),
         ),
-    ]  # fmt: skip
+    ]
     for number, chapter in enumerate(chapters):
         if number:
             outlined = "false" if chapter.within else "true"

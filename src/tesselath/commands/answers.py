@@ -67,6 +67,9 @@ def read_only(only: str | None) -> tuple[str, ...]:
 
 def _fault(fault: Fault) -> dict[str, str | None]:
     return {
-        "place": fault.place, "wrote": fault.wrote, "rule": fault.rule, "remedy": fault.remedy,
+        "place": fault.place,
+        "wrote": fault.wrote,
+        "rule": fault.rule,
+        "remedy": fault.remedy,
         "text": str(fault),
-    }  # fmt: skip
+    }

@@ -132,10 +132,17 @@ def plan(
     if as_json:
         tables = plan_tables(made)
         print_json(
-            {"folder": str(folder), "files": sorted(files), "name": tables["name"],
-             "totals": tables["totals"], "bounds": tables["bounds"], "orders": tables["orders"],
-             "notes": tables["notes"], "changes": list(changes)}
-        )  # fmt: skip
+            {
+                "folder": str(folder),
+                "files": sorted(files),
+                "name": tables["name"],
+                "totals": tables["totals"],
+                "bounds": tables["bounds"],
+                "orders": tables["orders"],
+                "notes": tables["notes"],
+                "changes": list(changes),
+            }
+        )
         return
     click.echo(summarise(made))
     if changes:
@@ -221,15 +228,27 @@ def patterns(name: str | None, *, as_json: bool) -> None:
 
 def _pattern_row(pattern: Any) -> dict[str, object]:
     return {
-        "name": pattern.name, "title": pattern.title, "note": pattern.note,
-        "family": pattern.family, "fills": pattern.fills,
+        "name": pattern.name,
+        "title": pattern.title,
+        "note": pattern.note,
+        "family": pattern.family,
+        "fills": pattern.fills,
         "sizes": [
-            {"name": s.name, "label": s.label, "kind": s.kind, "value": s.value,
-             "least": s.least, "most": s.most, "whole": s.whole, "wood": s.wood}
+            {
+                "name": s.name,
+                "label": s.label,
+                "kind": s.kind,
+                "value": s.value,
+                "least": s.least,
+                "most": s.most,
+                "whole": s.whole,
+                "wood": s.wood,
+            }
             for s in pattern.sizes
         ],
-        "tones": list(pattern.tones), "path": pattern.path,
-    }  # fmt: skip
+        "tones": list(pattern.tones),
+        "path": pattern.path,
+    }
 
 
 @main.command(epilog="Example: tesselath gallery --into gallery --only herringbone,chevron")

@@ -26,9 +26,12 @@ __all__ = ["compare", "read_tables"]
 @click.argument("a", type=click.Path(path_type=Path), metavar="A")
 @click.argument("b", type=click.Path(path_type=Path), metavar="B")
 @click.option(
-    "--picture", type=click.Path(path_type=Path, dir_okay=False), default=None,
-    metavar="FILE.svg", help="Draw both tops at one scale.",
-)  # fmt: skip
+    "--picture",
+    type=click.Path(path_type=Path, dir_okay=False),
+    default=None,
+    metavar="FILE.svg",
+    help="Draw both tops at one scale.",
+)
 @click.option("--force", is_flag=True, help="Replace a picture of that name.")
 @json_option
 @says_what_is_wrong
@@ -53,14 +56,21 @@ def compare(a: Path, b: Path, *, picture: Path | None, force: bool, as_json: boo
                 "a": {"name": before["name"], "mark": before["mark"]},
                 "b": {"name": after["name"], "mark": after["mark"]},
                 "rows": [
-                    {"key": r.key, "what": r.what, "kind": r.kind, "a": r.before, "b": r.after,
-                     "change": r.change, "differs": r.differs}
+                    {
+                        "key": r.key,
+                        "what": r.what,
+                        "kind": r.kind,
+                        "a": r.before,
+                        "b": r.after,
+                        "change": r.change,
+                        "differs": r.differs,
+                    }
                     for r in rows
                 ],
                 "changes": list(changes),
                 "picture": None if picture is None else str(picture),
             }
-        )  # fmt: skip
+        )
         return
     click.echo("\n".join(_table(rows, names, (before, after))))
     if same_top:
@@ -104,11 +114,13 @@ def _table(
     lines = [f"A: {names[0]}", f"B: {names[1]}"]
     cells = [
         (
-            row.what, show_value(row.before, row.kind, plans[0]),
-            show_value(row.after, row.kind, plans[1]), show_change(row, plans[1]),
+            row.what,
+            show_value(row.before, row.kind, plans[0]),
+            show_value(row.after, row.kind, plans[1]),
+            show_change(row, plans[1]),
         )
         for row in rows
-    ]  # fmt: skip
+    ]
     cells.insert(0, ("", "A", "B", "change"))
     wide = [max(len(cell[n]) for cell in cells) for n in range(4)]
     for what, first, second, change in cells:

@@ -26,26 +26,41 @@ __all__ = ["fit"]
 @click.command(epilog="Example: tesselath fit hall-table.toml --top 3")
 @click.argument("design", type=click.Path(path_type=Path), metavar="DESIGN.toml")
 @click.option(
-    "--keep", type=click.Choice(["strip", "opening"]), default=None,
+    "--keep",
+    type=click.Choice(["strip", "opening"]),
+    default=None,
     help="What stays as it is: the strips' width, or the opening. Left out: both are tried, "
     "unless the opening was measured or its frame is made first.",
-)  # fmt: skip
+)
 @click.option(
-    "--top", type=click.IntRange(1, 14), default=5, show_default=True,
+    "--top",
+    type=click.IntRange(1, 14),
+    default=5,
+    show_default=True,
     help="How many layouts are listed.",
-)  # fmt: skip
+)
 @click.option(
-    "--apply", "number", type=click.IntRange(min=1), default=None, metavar="N",
+    "--apply",
+    "number",
+    type=click.IntRange(min=1),
+    default=None,
+    metavar="N",
     help="Write layout N as a new design file.",
-)  # fmt: skip
+)
 @click.option(
-    "--into", type=click.Path(path_type=Path, dir_okay=False), default=None, metavar="FILE.toml",
+    "--into",
+    type=click.Path(path_type=Path, dir_okay=False),
+    default=None,
+    metavar="FILE.toml",
     help="The new file; beside the design, its name with -fit.",
-)  # fmt: skip
+)
 @click.option(
-    "--picture", type=click.Path(path_type=Path, dir_okay=False), default=None,
-    metavar="FILE.svg", help="Draw the layouts on one sheet.",
-)  # fmt: skip
+    "--picture",
+    type=click.Path(path_type=Path, dir_okay=False),
+    default=None,
+    metavar="FILE.svg",
+    help="Draw the layouts on one sheet.",
+)
 @click.option("--force", is_flag=True, help="Replace a file of that name.")
 @json_option
 @says_what_is_wrong
@@ -79,8 +94,13 @@ def fit(
     if picture is not None:
         _draw(found, picture, force=force)
     if as_json:
-        print_json({**_table(found), "written": None if target is None else str(target),
-                    "picture": None if picture is None else str(picture)})  # fmt: skip
+        print_json(
+            {
+                **_table(found),
+                "written": None if target is None else str(target),
+                "picture": None if picture is None else str(picture),
+            }
+        )
         return
     click.echo("\n".join(_sentences(found)))
     if picture is not None:
@@ -122,9 +142,13 @@ def _apply(found: Fit, number: int, path: Path, target: Path, *, force: bool) ->
         count = len(found.candidates)
         there = "there is none" if count == 0 else f"there are {count}"
         raise DesignError(
-            Fault("--apply", str(number), f"There is no layout of this number; {there}.",
-                  "See the list without --apply; --top asks for more.")
-        )  # fmt: skip
+            Fault(
+                "--apply",
+                str(number),
+                f"There is no layout of this number; {there}.",
+                "See the list without --apply; --top asks for more.",
+            )
+        )
     candidate = found.candidates[number - 1]
     given = found.given.design
     remark = f"Fitted from {path.name}: {describe_changes(given, candidate)}."
@@ -179,9 +203,12 @@ def _draw(found: Fit, path: Path, *, force: bool) -> None:
     given = found.given
     score, design = given.score, given.design
     shown = [
-        Shown(_top(design), "As it is",
-              (f"thinnest piece {design.show_plain(score.thinnest)}, {score.parts} parts",))
-    ]  # fmt: skip
+        Shown(
+            _top(design),
+            "As it is",
+            (f"thinnest piece {design.show_plain(score.thinnest)}, {score.parts} parts",),
+        )
+    ]
     for number, candidate in enumerate(found.candidates, 1):
         do = describe_changes(design, candidate)
         why = "; ".join(describe_reasons(given, candidate))
@@ -214,16 +241,21 @@ def _table(found: Fit) -> dict[str, object]:
             number += 1
             rows.append(
                 {
-                    "number": number, "do": describe_changes(given.design, candidate),
+                    "number": number,
+                    "do": describe_changes(given.design, candidate),
                     "reasons": list(describe_reasons(given, candidate)),
                     "changes": [
-                        {"key": c.key, "kind": c.kind, "written": write_value(c, given.design),
-                         "value": list(c.value) if isinstance(c.value, tuple) else c.value}
+                        {
+                            "key": c.key,
+                            "kind": c.kind,
+                            "written": write_value(c, given.design),
+                            "value": list(c.value) if isinstance(c.value, tuple) else c.value,
+                        }
                         for c in candidate.changes
                     ],
                     "score": _score(candidate),
                 }
-            )  # fmt: skip
+            )
         lists.append({"keep": one.keep, "tried": one.tried, "candidates": rows})
     return {"name": given.design.name, "given": _score(given), "lists": lists}
 
@@ -231,9 +263,15 @@ def _table(found: Fit) -> dict[str, object]:
 def _score(candidate: Candidate) -> dict[str, object]:
     score = candidate.score
     return {
-        "holds": score.holds, "pieces": score.pieces, "parts": score.parts,
-        "thinnest": score.thinnest, "shortest_edge": score.shortest,
-        "thin_in_strips": score.thin, "short_in_strips": score.short,
-        "left_right_alike": score.alike[0], "front_back_alike": score.alike[1],
-        "cut": score.cut, "waste": score.waste,
-    }  # fmt: skip
+        "holds": score.holds,
+        "pieces": score.pieces,
+        "parts": score.parts,
+        "thinnest": score.thinnest,
+        "shortest_edge": score.shortest,
+        "thin_in_strips": score.thin,
+        "short_in_strips": score.short,
+        "left_right_alike": score.alike[0],
+        "front_back_alike": score.alike[1],
+        "cut": score.cut,
+        "waste": score.waste,
+    }

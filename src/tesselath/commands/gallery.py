@@ -32,15 +32,23 @@ _INCH = 25.4
 
 #: Woods for tones that no design assigns, light and dark well apart.
 _WOODS = {
-    "dark": "walnut", "mid": "cherry", "light": "maple", "plain": "oak", "accent": "padauk",
-    "background": "ash", "key": "padauk", "frame": "walnut",
-}  # fmt: skip
+    "dark": "walnut",
+    "mid": "cherry",
+    "light": "maple",
+    "plain": "oak",
+    "accent": "padauk",
+    "background": "ash",
+    "key": "padauk",
+    "frame": "walnut",
+}
 _OTHER_WOODS = ("walnut", "maple", "cherry", "padauk", "ash", "oak", "purpleheart", "beech")
 
 #: Patterns that are seen best turned.
 _TURNS = {
-    "herringbone": 45.0, "double-herringbone": 45.0, "triple-herringbone": 45.0,
-}  # fmt: skip
+    "herringbone": 45.0,
+    "double-herringbone": 45.0,
+    "triple-herringbone": 45.0,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,12 +108,15 @@ def pattern_plan(pattern: Pattern) -> Plan:
     spare = [w for w in _OTHER_WOODS if w not in {_WOODS.get(t) for t in tones}]
     woods = {t: _WOODS.get(t) or (spare.pop(0) if spare else "oak") for t in tones}
     design = Design(
-        name=pattern.title, units="in", tape=_INCH / 32,
+        name=pattern.title,
+        units="in",
+        tape=_INCH / 32,
         opening=OpeningSize(0.0, width, depth),
         field=Field(Filling(pattern, angle=_TURNS.get(pattern.name, 0.0))),
         frame=Frame(width=1.25 * _INCH, wood="walnut"),
-        stock=Stock(sticks=(StickStock(length=96 * _INCH),)), tones=woods,
-    )  # fmt: skip
+        stock=Stock(sticks=(StickStock(length=96 * _INCH),)),
+        tones=woods,
+    )
     return plan_design(design)
 
 

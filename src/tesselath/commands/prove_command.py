@@ -28,17 +28,26 @@ _WIDTH = 96
 @click.command(epilog="Example: tesselath prove herringbone --rounds 20")
 @click.argument("pattern", metavar="PATTERN")
 @click.option(
-    "--rounds", type=click.IntRange(0, 1000), default=8, show_default=True,
+    "--rounds",
+    type=click.IntRange(0, 1000),
+    default=8,
+    show_default=True,
     help="At how many sizes beside its own it is tried.",
-)  # fmt: skip
+)
 @click.option(
-    "--seed", type=click.IntRange(min=0), default=1, show_default=True,
+    "--seed",
+    type=click.IntRange(min=0),
+    default=1,
+    show_default=True,
     help="Another number tries other sizes.",
-)  # fmt: skip
+)
 @click.option(
-    "--draw", type=click.Path(path_type=Path, dir_okay=False), default=None,
-    metavar="FILE.svg", help="Draw the place where it fails.",
-)  # fmt: skip
+    "--draw",
+    type=click.Path(path_type=Path, dir_okay=False),
+    default=None,
+    metavar="FILE.svg",
+    help="Draw the place where it fails.",
+)
 @click.option("--force", is_flag=True, help="Replace a drawing of that name.")
 @json_option
 @says_what_is_wrong
@@ -114,8 +123,9 @@ def _tried(proof: Proof) -> str:
     sizes = _count(proof.sizes_tried - 1, "other") if proof.sizes_tried > 1 else ""
     text = f"Tried at its own sizes{f' and at {sizes} within their limits' if sizes else ''}"
     if proof.openings:
-        text += (f", in {_count(proof.openings, 'opening')}, straight and turned, with and "
-                 "without a gap")  # fmt: skip
+        text += (
+            f", in {_count(proof.openings, 'opening')}, straight and turned, with and without a gap"
+        )
     return f"{text}; {proof.points:,} points looked at one by one."
 
 
@@ -221,9 +231,12 @@ def _count(number: int, noun: str) -> str:
 def _wrapped(text: str, *, first: str = "") -> list[str]:
     """Break a line between words, but never within "a = 0"."""
     lines = textwrap.wrap(
-        text.replace(" = ", "\xa0=\xa0"), _WIDTH - 4, initial_indent=first,
-        subsequent_indent=first + "  " if first else "", break_on_hyphens=False,
-    )  # fmt: skip
+        text.replace(" = ", "\xa0=\xa0"),
+        _WIDTH - 4,
+        initial_indent=first,
+        subsequent_indent=first + "  " if first else "",
+        break_on_hyphens=False,
+    )
     return [line.replace("\xa0", " ") for line in lines]
 
 
@@ -231,28 +244,52 @@ def _table(proof: Proof) -> dict[str, object]:
     """The proof as JSON: lengths in mm, areas in mm2."""
     repeat, cover = proof.repeat, proof.cover
     return {
-        "pattern": proof.name, "title": proof.title, "holds": proof.holds, "tiles": proof.tiles,
-        "stands_alone": proof.stands_alone, "sizes_tried": proof.sizes_tried,
-        "openings": proof.openings, "points": proof.points,
-        "repeat": None if repeat is None else {
-            "steps": [list(step) for step in repeat.steps], "pieces": repeat.pieces,
-            "area": repeat.area, "pieces_per_area": repeat.pieces / repeat.area,
+        "pattern": proof.name,
+        "title": proof.title,
+        "holds": proof.holds,
+        "tiles": proof.tiles,
+        "stands_alone": proof.stands_alone,
+        "sizes_tried": proof.sizes_tried,
+        "openings": proof.openings,
+        "points": proof.points,
+        "repeat": None
+        if repeat is None
+        else {
+            "steps": [list(step) for step in repeat.steps],
+            "pieces": repeat.pieces,
+            "area": repeat.area,
+            "pieces_per_area": repeat.pieces / repeat.area,
         },
-        "cover": None if cover is None else {
-            "pieces": cover.pieces, "area": cover.area, "width": cover.width,
-            "depth": cover.depth, "holes": cover.holes, "bare": cover.bare,
+        "cover": None
+        if cover is None
+        else {
+            "pieces": cover.pieces,
+            "area": cover.area,
+            "width": cover.width,
+            "depth": cover.depth,
+            "holes": cover.holes,
+            "bare": cover.bare,
         },
-        "group": proof.group, "group_with_tones": proof.group_with_tones,
-        "faults": [_fault(fault) for fault in proof.faults], "notes": list(proof.notes),
-    }  # fmt: skip
+        "group": proof.group,
+        "group_with_tones": proof.group_with_tones,
+        "faults": [_fault(fault) for fault in proof.faults],
+        "notes": list(proof.notes),
+    }
 
 
 def _fault(fault: TilingFault) -> dict[str, object]:
     return {
-        "kind": fault.kind, "text": fault.text, "place": fault.place,
-        "sizes": dict(fault.settings), "own_sizes": fault.by_default,
-        "at": None if fault.at is None else list(fault.at), "pieces": list(fault.pieces),
-        "area": fault.area, "share": fault.share, "opening": fault.opening or None,
-        "found": fault.found, "breaks": list(fault.breaks),
+        "kind": fault.kind,
+        "text": fault.text,
+        "place": fault.place,
+        "sizes": dict(fault.settings),
+        "own_sizes": fault.by_default,
+        "at": None if fault.at is None else list(fault.at),
+        "pieces": list(fault.pieces),
+        "area": fault.area,
+        "share": fault.share,
+        "opening": fault.opening or None,
+        "found": fault.found,
+        "breaks": list(fault.breaks),
         "outlines": [part.tolist() for part in fault.parts[:20]],
-    }  # fmt: skip
+    }

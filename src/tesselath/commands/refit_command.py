@@ -23,17 +23,25 @@ __all__ = ["read_numbers", "refit"]
 @click.command(epilog="Example: tesselath refit hall-table.toml --from hall-table-plan --cut inner")
 @click.argument("design", type=click.Path(path_type=Path), metavar="DESIGN.toml")
 @click.option(
-    "--from", "plan", type=click.Path(path_type=Path), required=True, metavar="PLAN.json",
+    "--from",
+    "plan",
+    type=click.Path(path_type=Path),
+    required=True,
+    metavar="PLAN.json",
     help="The plan they were cut from, or its folder.",
-)  # fmt: skip
+)
 @click.option(
-    "--cut", required=True, metavar="1-40,55",
+    "--cut",
+    required=True,
+    metavar="1-40,55",
     help="The pieces that are cut; inner and edge stand for all of those.",
-)  # fmt: skip
+)
 @click.option(
-    "--moved", default="0,0", metavar="RIGHT,BACK",
+    "--moved",
+    default="0,0",
+    metavar="RIGHT,BACK",
     help="How far what is cut lies off its place, from the centre of the opening as it is now.",
-)  # fmt: skip
+)
 @click.option("--into", type=click.Path(path_type=Path), help="The folder; beside the design.")
 @click.option("--only", default=None, metavar="NAME,...", help="Some of the files only.")
 @click.option("--force", is_flag=True, help="Write into a folder that holds something else.")
@@ -68,9 +76,13 @@ def refit(
     before = plan if plan.is_dir() else plan.parent
     if before.resolve() == folder.resolve() and not force:
         raise OutputError(
-            Fault(str(folder), None, "The plan of before lies in this folder; it stays as it is.",
-                  "Choose another with --into, or replace it with --force.")
-        )  # fmt: skip
+            Fault(
+                str(folder),
+                None,
+                "The plan of before lies in this folder; it stays as it is.",
+                "Choose another with --into, or replace it with --force.",
+            )
+        )
     read = read_design(design)
     off = _read_moved(moved, read.units)
     made = refit_plan(read, tables, read_numbers(cut, tables), moved=off)
@@ -79,10 +91,17 @@ def refit(
     if as_json:
         told = plan_tables(made)
         print_json(
-            {"folder": str(folder), "files": sorted(files), "name": told["name"],
-             "refit": told["refit"], "stages": told["stages"], "totals": told["totals"],
-             "bounds": told["bounds"], "notes": told["notes"]}
-        )  # fmt: skip
+            {
+                "folder": str(folder),
+                "files": sorted(files),
+                "name": told["name"],
+                "refit": told["refit"],
+                "stages": told["stages"],
+                "totals": told["totals"],
+                "bounds": told["bounds"],
+                "notes": told["notes"],
+            }
+        )
         return
     click.echo(summarise(made))
     click.echo(f"Wrote {folder}: {', '.join(sorted(files))}")

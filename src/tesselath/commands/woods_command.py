@@ -58,12 +58,17 @@ def woods(name: tuple[str, ...], *, as_json: bool) -> None:
 def _row(wood: Wood) -> dict[str, object]:
     figures = {key: getattr(wood, key) for key, _, _ in _FIGURES}
     return {
-        "name": wood.name, "scientific": wood.scientific, "kind": wood.kind,
+        "name": wood.name,
+        "scientific": wood.scientific,
+        "kind": wood.kind,
         "aliases": list(wood.aliases),
         **{key: None if f is None else f.value for key, f in figures.items()},
-        "sources": {key: {"confidence": f.confidence, "source": f.source}
-                    for key, f in figures.items() if f is not None},
-    }  # fmt: skip
+        "sources": {
+            key: {"confidence": f.confidence, "source": f.source}
+            for key, f in figures.items()
+            if f is not None
+        },
+    }
 
 
 def _tell(wood: Wood) -> list[str]:
@@ -80,8 +85,9 @@ def _tell(wood: Wood) -> list[str]:
     change = wood.tangential
     if change is not None:
         percent = 600 * change.value
-        lines.append(f"  flat-sawn, from 6 to 12 % of moisture it grows by {percent:.1f} % across "
-                     "the grain")  # fmt: skip
+        lines.append(
+            f"  flat-sawn, from 6 to 12 % of moisture it grows by {percent:.1f} % across the grain"
+        )
     return lines
 
 

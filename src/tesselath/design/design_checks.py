@@ -160,10 +160,11 @@ def _meet(one: tuple[_Point, _Point], two: tuple[_Point, _Point], *, neighbours:
     if turns[0] * turns[1] < 0 and turns[2] * turns[3] < 0:
         return True
     return any(
-        turn == 0 and min(p[0], q[0]) <= r[0] <= max(p[0], q[0])
+        turn == 0
+        and min(p[0], q[0]) <= r[0] <= max(p[0], q[0])
         and min(p[1], q[1]) <= r[1] <= max(p[1], q[1])
         for turn, p, q, r in zip(turns, (a, a, c, c), (b, b, d, d), (c, d, a, b), strict=True)
-    )  # fmt: skip
+    )
 
 
 def _turn(a: _Point, b: _Point, c: _Point) -> float:

@@ -19,11 +19,27 @@ from tesselath.design import design_kinds as kinds, design_words as words
 from tesselath.design.design import MixedLot
 
 __all__ = [
-    "MEASURED_KEYS", "AirModel", "BoardModel", "BorderModel", "DesignModel", "FieldModel",
-    "FrameModel", "GlueModel", "MedallionModel", "OffcutModel", "OpeningModel", "PaceModel",
-    "RoomModel", "SawModel", "SheetModel", "StickModel", "StockModel", "StripsModel", "Table",
+    "MEASURED_KEYS",
+    "AirModel",
+    "BoardModel",
+    "BorderModel",
+    "DesignModel",
+    "FieldModel",
+    "FrameModel",
+    "GlueModel",
+    "MedallionModel",
+    "OffcutModel",
+    "OpeningModel",
+    "PaceModel",
+    "RoomModel",
+    "SawModel",
+    "SheetModel",
+    "StickModel",
+    "StockModel",
+    "StripsModel",
+    "Table",
     "WoodModel",
-]  # fmt: skip
+]
 
 #: The sides and diagonals of an opening as measured, in the order of the design file.
 MEASURED_KEYS = (

@@ -146,9 +146,13 @@ def _plain_items(
             made += 1
             if made > _MOST_ITEMS:
                 raise PatternError(
-                    Fault(item.place, None, f"The cell has more than {_MOST_ITEMS:,} strips.",
-                          "Let the pattern repeat instead.")
-                )  # fmt: skip
+                    Fault(
+                        item.place,
+                        None,
+                        f"The cell has more than {_MOST_ITEMS:,} strips.",
+                        "Let the pattern repeat instead.",
+                    )
+                )
             values = {**sizes, **loops}
             if item.only is not None and item.only.number(values) == 0.0:
                 continue
@@ -227,9 +231,12 @@ def _strip(
     corners = [
         (sx + along * ux - across * uy, sy + along * uy + across * ux)
         for along, across in (
-            (-runs[0], -half), (length - runs[1], -half), (length + runs[1], half), (runs[0], half)
+            (-runs[0], -half),
+            (length - runs[1], -half),
+            (length + runs[1], half),
+            (runs[0], half),
         )
-    ]  # fmt: skip
+    ]
     outline = as_outline(_without_repeats(corners))
     return Prototype(outline, grain % 180.0, 2 * half)
 

@@ -132,12 +132,17 @@ def clip_grown(laid: Laid, *, grown: Outline | shapely.Geometry, gap: float) -> 
             for part in parts:
                 fragments.append(
                     Fragment(
-                        outline=part, whole=wholes[0] if wholes else part, grain=prototype.grain,
-                        strip_width=_wood_width(prototype, gap), tone=int(laid.tones[n]),
-                        row=int(laid.rows[n]), along=float(laid.along[n]),
-                        kin=int(k) if inside[n] and len(parts) == 1 else -1, cell=cell,
+                        outline=part,
+                        whole=wholes[0] if wholes else part,
+                        grain=prototype.grain,
+                        strip_width=_wood_width(prototype, gap),
+                        tone=int(laid.tones[n]),
+                        row=int(laid.rows[n]),
+                        along=float(laid.along[n]),
+                        kin=int(k) if inside[n] and len(parts) == 1 else -1,
+                        cell=cell,
                     )
-                )  # fmt: skip
+                )
     covered = sum(area(cell) for cell in cells)
     kept = _clear_of_corners(fragments, grown, gap)
     return Clipped(tuple(kept), tuple(cells), covered, vanished, split)
@@ -244,10 +249,15 @@ def _big_zone(cell: Outline, lines: list[Line]) -> Outline:
     (x0, y0), (x1, y1) = cell.min(axis=0) - 1.0, cell.max(axis=0) + 1.0
     return as_outline(
         clip_by_lines(
-            [(float(x0), float(y0)), (float(x1), float(y0)), (float(x1), float(y1)),
-             (float(x0), float(y1))], lines
+            [
+                (float(x0), float(y0)),
+                (float(x1), float(y0)),
+                (float(x1), float(y1)),
+                (float(x0), float(y1)),
+            ],
+            lines,
         )
-    )  # fmt: skip
+    )
 
 
 def _any_shape(

@@ -107,9 +107,13 @@ def lay_courses(
 
 def _refuse(courses: Courses, count: float, most: int) -> None:
     raise PatternError(
-        Fault(courses.place, None, f"These courses would take about {count:,.0f} strips;",
-              f"more than {most:,} are not laid. Make the strips larger.")
-    )  # fmt: skip
+        Fault(
+            courses.place,
+            None,
+            f"These courses would take about {count:,.0f} strips;",
+            f"more than {most:,} are not laid. Make the strips larger.",
+        )
+    )
 
 
 def _from_left(

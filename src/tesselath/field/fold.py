@@ -74,11 +74,14 @@ class Fold:
         backward = a < 0
         return replace(
             fragment,
-            outline=self.carry_outline(fragment.outline), whole=self.carry_outline(fragment.whole),
-            cell=self.carry_outline(fragment.cell), grain=grain, kin=kin,
+            outline=self.carry_outline(fragment.outline),
+            whole=self.carry_outline(fragment.whole),
+            cell=self.carry_outline(fragment.cell),
+            grain=grain,
+            kin=kin,
             row=-fragment.row if upside_down else fragment.row,
             along=-fragment.along if backward else fragment.along,
-        )  # fmt: skip
+        )
 
     def carry_outline(self, outline: Outline) -> Outline:
         """Carry an outline to its place, counter-clockwise again."""

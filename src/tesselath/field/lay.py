@@ -213,9 +213,14 @@ def _lay_lattice(
     pitch = abs(det) / _spacing(steps, direction)
     kept_rows = _centred(kept_rows.astype(np.int64), prototypes, which, places, rim, direction)
     return Laid(
-        tuple(prototypes), which.astype(np.int64), places, tones.astype(np.int64),
-        kept_rows, along, pitch,
-    )  # fmt: skip
+        tuple(prototypes),
+        which.astype(np.int64),
+        places,
+        tones.astype(np.int64),
+        kept_rows,
+        along,
+        pitch,
+    )
 
 
 def _refuse_too_many(count: float, pattern: Pattern) -> None:

@@ -108,9 +108,10 @@ def measured_opening(design: Design) -> MeasuredOpening | None:
         return solve_opening(size.measured, axis=size.axis)
     except ValueError:
         raise DesignError(
-            Fault(design.place("opening"), None, "No opening has these measures.",
-                  "Measure it again.")
-        ) from None  # fmt: skip
+            Fault(
+                design.place("opening"), None, "No opening has these measures.", "Measure it again."
+            )
+        ) from None
 
 
 def field_outline(design: Design, opening: Outline, order: str) -> Outline:
@@ -146,8 +147,10 @@ def field_outline(design: Design, opening: Outline, order: str) -> Outline:
     if len(left) != 1:
         raise DesignError(
             Fault(
-                design.place("opening.clearance"), f"{design.opening.clearance:g} mm",
-                "The clearance leaves no room for the field in one part.", "Make it smaller.",
+                design.place("opening.clearance"),
+                f"{design.opening.clearance:g} mm",
+                "The clearance leaves no room for the field in one part.",
+                "Make it smaller.",
             )
-        )  # fmt: skip
+        )
     return left[0]

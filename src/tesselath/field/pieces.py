@@ -151,12 +151,18 @@ def number_pieces(
                     blank = None  # a mirror line cut it, not the trim line
             pieces.append(
                 Loose(
-                    number=len(pieces) + 1, zone=zone, wood=woods[zone][tone], tone=tone,
-                    outline=part.outline, blank=blank, grain=part.grain,
-                    strip_width=part.strip_width, row=part.row,
+                    number=len(pieces) + 1,
+                    zone=zone,
+                    wood=woods[zone][tone],
+                    tone=tone,
+                    outline=part.outline,
+                    blank=blank,
+                    grain=part.grain,
+                    strip_width=part.strip_width,
+                    row=part.row,
                     kin=(zone, part.kin) if part.kin >= 0 else None,
                 )
-            )  # fmt: skip
+            )
     return tuple(pieces)
 
 

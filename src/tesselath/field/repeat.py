@@ -94,11 +94,14 @@ def find_repeat(
     (ax, ay), (bx, by) = steps
     copies = [(a, b) for a in range(p) for b in range(q)]
     return Repeat(
-        tuple(as_outline(o + np.array([a * ax + b * bx, a * ay + b * by]))
-              for a, b in copies for o in outlines),
+        tuple(
+            as_outline(o + np.array([a * ax + b * bx, a * ay + b * by]))
+            for a, b in copies
+            for o in outlines
+        ),
         tuple(int(table[n, a, b]) for a, b in copies for n in range(len(outlines))),
         ((p * ax, p * ay), (q * bx, q * by)),
-    )  # fmt: skip
+    )
 
 
 def reduce_steps(steps: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:

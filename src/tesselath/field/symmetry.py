@@ -257,8 +257,10 @@ def _net_moves(net: Vector) -> list[Vector]:
         lean = abs(float(image[0] @ image[1] - net[0] @ net[1])) / float(np.hypot(*net[1]))
         if max(*lengths, lean) < ALIKE:
             found.append(np.asarray(np.linalg.solve(net, image).T, dtype=np.float64))
-    return sorted(found, key=lambda m: (float(np.round(np.abs(m - np.eye(2)).sum(), 6)),
-                                        np.round(m, 6).tolist()))  # fmt: skip
+    return sorted(
+        found,
+        key=lambda m: (float(np.round(np.abs(m - np.eye(2)).sum(), 6)), np.round(m, 6).tolist()),
+    )
 
 
 def _shift_for(pieces: _Pieces, net: Vector, matrix: Vector) -> Vector | None:

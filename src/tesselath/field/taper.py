@@ -96,10 +96,15 @@ def measure_tapers(corners: Outline, *, border: float | None = None) -> tuple[Ed
             widths = [border + float(v) for v in sorted(nx * x + ny * y - c for x, y in ends)]
         found.append(
             EdgeTaper(
-                name, hypot(along, across), degrees(atan2(across, along)), abs(across), wide_end,
-                wide=widths[1], narrow=widths[0],
+                name,
+                hypot(along, across),
+                degrees(atan2(across, along)),
+                abs(across),
+                wide_end,
+                wide=widths[1],
+                narrow=widths[0],
             )
-        )  # fmt: skip
+        )
     return tuple(found)
 
 

@@ -107,18 +107,29 @@ def lay_zones(
         rim = _outer(shapes[n])
         medallions.append(
             _lay_filled(
-                design, medallion.filling, f"medallion-{n + 1}", rim, visible, [Fold()],
+                design,
+                medallion.filling,
+                f"medallion-{n + 1}",
+                rim,
+                visible,
+                [Fold()],
                 origin=_middle(rim),
             )
-        )  # fmt: skip
+        )
     # What a pattern takes from its zone it takes from the zone it was laid for, its edge excepted.
     before = as_laid or LaidFor(grown, middle)
     folds = make_folds(design.field.mirror, before.middle)
     visible = _less(shapely.Polygon(grown), shapes) if shapes else None
     field = _lay_filled(
-        design, design.field.filling, "field", grown, visible, folds, origin=before.middle,
+        design,
+        design.field.filling,
+        "field",
+        grown,
+        visible,
+        folds,
+        origin=before.middle,
         as_laid=None if as_laid is None else as_laid.edge,
-    )  # fmt: skip
+    )
     return (*reversed(medallions), field, *reversed(borders))
 
 
@@ -163,9 +174,13 @@ def _lay_border(design: Design, border: Border, n: int, grown: Outline) -> tuple
     cells, left, blanks = ring_of_border(design, border, n, grown)
     if any(cell.side < 0 for cell in cells) or len(left) != 1:
         raise DesignError(
-            Fault(design.place(f"border.{n}.width"), f"{border.width:g} mm",
-                  "The borders leave no room for a field.", "Make them narrower.")
-        )  # fmt: skip
+            Fault(
+                design.place(f"border.{n}.width"),
+                f"{border.width:g} mm",
+                "The borders leave no room for a field.",
+                "Make them narrower.",
+            )
+        )
     filling = border.filling
     if filling is None:
         tones: tuple[str, ...] = ("border",)
@@ -188,12 +203,19 @@ def _lay_border(design: Design, border: Border, n: int, grown: Outline) -> tuple
     bare = sum(area(c.outline) for c in cells) - sum(part.covered for part in parts)
     return (
         LaidZone(
-            f"border-{n}", inset(grown, gap / 2)[0], fragments,
-            tuple(c for part in parts for c in part.cells), tones, woods, bare,
-            sum(p.vanished for p in parts), sum(p.split for p in parts), trimmed=False,
+            f"border-{n}",
+            inset(grown, gap / 2)[0],
+            fragments,
+            tuple(c for part in parts for c in part.cells),
+            tones,
+            woods,
+            bare,
+            sum(p.vanished for p in parts),
+            sum(p.split for p in parts),
+            trimmed=False,
         ),
         left[0],
-    )  # fmt: skip
+    )
 
 
 def _own_kinds(parts: Sequence[Clipped]) -> list[Fragment]:
@@ -214,10 +236,14 @@ def _keep_cells(cells: Sequence[RingCell], gap: float) -> Clipped:
     """Take cells as they are: nothing is clipped, each is its own strip."""
     m = len(cells)
     laid = Laid(
-        tuple(Prototype(c.outline, c.grain, c.width) for c in cells), np.arange(m),
-        np.zeros((m, 2)), np.zeros(m, dtype=np.int64), np.zeros(m, dtype=np.int64),
-        np.arange(m, dtype=float), 0.0,
-    )  # fmt: skip
+        tuple(Prototype(c.outline, c.grain, c.width) for c in cells),
+        np.arange(m),
+        np.zeros((m, 2)),
+        np.zeros(m, dtype=np.int64),
+        np.zeros(m, dtype=np.int64),
+        np.arange(m, dtype=float),
+        0.0,
+    )
     everywhere = np.vstack([c.outline for c in cells])
     (x0, y0), (x1, y1) = everywhere.min(axis=0) - 1.0, everywhere.max(axis=0) + 1.0
     return clip_grown(laid, grown=as_outline([(x0, y0), (x1, y0), (x1, y1), (x0, y1)]), gap=gap)
@@ -233,9 +259,13 @@ def _lay_side(design: Design, filling: Filling, cell: RingCell) -> Clipped:
     shift = filling.shift if not isinstance(filling.shift, str) else (0.0, 0.0)
     (moved,) = np.asarray(turned(as_outline([shift]), cell.direction))
     laid = _lay(
-        design, turned_filling, zone=cell.outline, around=cell.outline,
-        origin=(float(origin[0] + moved[0]), float(origin[1] + moved[1])), key="border",
-    )  # fmt: skip
+        design,
+        turned_filling,
+        zone=cell.outline,
+        around=cell.outline,
+        origin=(float(origin[0] + moved[0]), float(origin[1] + moved[1])),
+        key="border",
+    )
     clipped = clip_grown(laid, grown=cell.outline, gap=design.strips.gap)
     moved_along = [replace(f, along=f.along + 1e6 * cell.side) for f in clipped.fragments]
     return replace(clipped, fragments=tuple(moved_along))
@@ -270,9 +300,15 @@ def _lay_filled(
         was = None if as_laid is None else _cover(_part_of(as_laid, None, fold))
         rings = rim if filling.pattern.rings is not None else before
         laid = _lay(
-            design, filling, zone=cover, around=before, rings=fold.back(rings), origin=origin,
-            key=key, drawn_for=was,
-        )  # fmt: skip
+            design,
+            filling,
+            zone=cover,
+            around=before,
+            rings=fold.back(rings),
+            origin=origin,
+            key=key,
+            drawn_for=was,
+        )
         clipped = clip_grown(laid, grown=part, gap=gap)
         if design.order == "trim" and (fold.lines or visible is not None):
             clipped = _held_back(clipped, rim, visible, fold, gap)
@@ -286,9 +322,17 @@ def _lay_filled(
     whole = area(rim) if visible is None else float(visible.area)
     tones = filling.pattern.tones or ("plain",)
     return LaidZone(
-        name, inset(rim, gap / 2)[0], tuple(fragments), tuple(cells), tones, _woods(design, tones),
-        whole - sum(area(c) for c in cells), vanished, split, trimmed=name == "field",
-    )  # fmt: skip
+        name,
+        inset(rim, gap / 2)[0],
+        tuple(fragments),
+        tuple(cells),
+        tones,
+        _woods(design, tones),
+        whole - sum(area(c) for c in cells),
+        vanished,
+        split,
+        trimmed=name == "field",
+    )
 
 
 def _held_back(
@@ -368,13 +412,22 @@ def _lay(
     box = np.ptp(np.asarray(turned(around, -filling.angle)), axis=0)
     try:
         sizes = settle_sizes(
-            filling.pattern, filling.settings, strip_width=design.strips.width,
-            gap=design.strips.gap, zone_width=float(box[0]), zone_depth=float(box[1]),
-        )  # fmt: skip
+            filling.pattern,
+            filling.settings,
+            strip_width=design.strips.width,
+            gap=design.strips.gap,
+            zone_width=float(box[0]),
+            zone_depth=float(box[1]),
+        )
         return lay_pattern(
-            filling.pattern, sizes, angle=filling.angle, origin=origin, zone=zone,
-            around=around if rings is None else rings, drawn_for=drawn_for,
-        )  # fmt: skip
+            filling.pattern,
+            sizes,
+            angle=filling.angle,
+            origin=origin,
+            zone=zone,
+            around=around if rings is None else rings,
+            drawn_for=drawn_for,
+        )
     except PatternError as error:
         default = design.place(f"{key}.pattern")
         raise PatternError(

@@ -22,11 +22,27 @@ __all__ = ["FILE_NAMES", "write_file", "write_folder"]
 
 #: Every file a plan folder may hold; an older one of these is taken away when it is not renewed.
 FILE_NAMES = (
-    "plan.json", "map.svg", "parts.csv", "pieces.csv", "setups.csv", "sticks.csv", "sticks.svg",
-    "shopping.csv", "glue-up.csv", "plan.pdf", "cards.pdf", "rod.pdf", "template.pdf",
-    "template.svg", "template-mirrored.pdf", "template-mirrored.svg", "map.dxf", "movement.svg",
-    "shop.html", "steps.md",
-)  # fmt: skip
+    "plan.json",
+    "map.svg",
+    "parts.csv",
+    "pieces.csv",
+    "setups.csv",
+    "sticks.csv",
+    "sticks.svg",
+    "shopping.csv",
+    "glue-up.csv",
+    "plan.pdf",
+    "cards.pdf",
+    "rod.pdf",
+    "template.pdf",
+    "template.svg",
+    "template-mirrored.pdf",
+    "template-mirrored.svg",
+    "map.dxf",
+    "movement.svg",
+    "shop.html",
+    "steps.md",
+)
 
 #: Folders within a plan folder that hold nothing but the program's own files.
 _FOLDERS = ("figures",)
@@ -57,9 +73,13 @@ def write_folder(files: Mapping[str, str | bytes], *, into: Path, force: bool = 
         )
     if into.is_dir() and any(into.iterdir()) and not force and not _is_ours(into):
         raise OutputError(
-            Fault(str(into), None, "This folder holds files that no plan made.",
-                  "Choose another with --into, or write into it with --force.")
-        )  # fmt: skip
+            Fault(
+                str(into),
+                None,
+                "This folder holds files that no plan made.",
+                "Choose another with --into, or write into it with --force.",
+            )
+        )
     try:
         into.parent.mkdir(parents=True, exist_ok=True)
         aside = Path(tempfile.mkdtemp(prefix=f".{into.name}-", dir=into.parent))
@@ -136,9 +156,13 @@ def write_file(path: Path, content: str, *, force: bool = False) -> None:
     """
     if path.exists() and (path.is_dir() or not force):
         raise OutputError(
-            Fault(str(path), None, "There is a file of this name already; it stays as it is.",
-                  "Choose another name, or replace it with --force.")
-        )  # fmt: skip
+            Fault(
+                str(path),
+                None,
+                "There is a file of this name already; it stays as it is.",
+                "Choose another name, or replace it with --force.",
+            )
+        )
     aside: Path | None = None
     try:
         handle, name = tempfile.mkstemp(prefix=f".{path.name}-", dir=path.parent)

@@ -123,8 +123,15 @@ def _rules(design: Design, w: float) -> Iterator[_Rule]:
     elif pattern.name == "chevron" and level:
         c, rise = size("c"), size("rise")
         yield _Rule("c", along, c, 0.0, "whole columns", 1.0)
-        yield _Rule("w", 1 - along, w / cosine(rise), c * sine(rise) / cosine(rise),
-                    "the edges run through points and valleys", 1.0, grows="unit")  # fmt: skip
+        yield _Rule(
+            "w",
+            1 - along,
+            w / cosine(rise),
+            c * sine(rise) / cosine(rise),
+            "the edges run through points and valleys",
+            1.0,
+            grows="unit",
+        )
     elif level and (pattern.family == "courses" or pattern.name in ("running-bond", "stack-bond")):
         yield _Rule("w", 1 - along, w, 0.0, "every row is whole", 1.0)
         if pattern.courses is not None and pattern.courses.laid == "from centre":
@@ -147,8 +154,14 @@ def _rules(design: Design, w: float) -> Iterator[_Rule]:
 def _slanting(k: float, w: float, rows: int) -> Iterator[_Rule]:
     """Herringbone at 45 degrees: k is the length in widths, rows the axis across the rows."""
     q = w / sqrt(2.0)
-    yield _Rule("w", rows, q, k * q - floor(k) * q, "front and back run through corners"
-                if rows else "left and right run through corners", 1 / sqrt(2.0))  # fmt: skip
+    yield _Rule(
+        "w",
+        rows,
+        q,
+        k * q - floor(k) * q,
+        "front and back run through corners" if rows else "left and right run through corners",
+        1 / sqrt(2.0),
+    )
     yield _Rule("w", 1 - rows, k * q, q, "strips end whole at the edge", 0.5)
 
 
@@ -239,8 +252,10 @@ def _by_both(
                 for wide in dict.fromkeys((as_written(width, design), to_tape(width, design.tape))):
                     yield Proposal(
                         (*one.set_to(value, design), Change(border.key, wide)),
-                        f"{across.promise}, {away.promise}", 2, min(across.thin, away.thin),
-                    )  # fmt: skip
+                        f"{across.promise}, {away.promise}",
+                        2,
+                        min(across.thin, away.thin),
+                    )
 
 
 def _then(design: Design, first: Proposal, rule: _Rule) -> Iterator[Proposal]:
@@ -256,8 +271,10 @@ def _then(design: Design, first: Proposal, rule: _Rule) -> Iterator[Proposal]:
             for proposal in _by_size(changed, again, extents, free):
                 yield Proposal(
                     (*first.changes, *proposal.changes),
-                    f"{first.promise}, {proposal.promise}", 2, min(first.thin, proposal.thin),
-                )  # fmt: skip
+                    f"{first.promise}, {proposal.promise}",
+                    2,
+                    min(first.thin, proposal.thin),
+                )
 
 
 def _free_size(design: Design, rule: _Rule, free: dict[str, FreeSize]) -> FreeSize | None:

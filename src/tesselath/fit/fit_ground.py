@@ -123,11 +123,15 @@ def ground_of(design: Design) -> Ground | None:
     outline = as_outline(part)
     (x0, y0), (x1, y1) = outline.min(axis=0), outline.max(axis=0)
     return Ground(
-        low=(float(x0), float(y0)), high=(float(x1), float(y1)),
-        lines=tuple(edge_lines(outline)), middle=middle,
-        mirrored=(design.field.mirror in ("left-right", "four ways", "quarters turned"),
-                  design.field.mirror in ("front-back", "four ways", "quarters turned")),
-    )  # fmt: skip
+        low=(float(x0), float(y0)),
+        high=(float(x1), float(y1)),
+        lines=tuple(edge_lines(outline)),
+        middle=middle,
+        mirrored=(
+            design.field.mirror in ("left-right", "four ways", "quarters turned"),
+            design.field.mirror in ("front-back", "four ways", "quarters turned"),
+        ),
+    )
 
 
 def cells_of(design: Design) -> Cells | None:
@@ -142,9 +146,13 @@ def cells_of(design: Design) -> Cells | None:
     extent = np.ptp(np.asarray(turned(field, -filling.angle)), axis=0)
     try:
         sizes = settle_sizes(
-            filling.pattern, filling.settings, strip_width=design.strips.width,
-            gap=design.strips.gap, zone_width=float(extent[0]), zone_depth=float(extent[1]),
-        )  # fmt: skip
+            filling.pattern,
+            filling.settings,
+            strip_width=design.strips.width,
+            gap=design.strips.gap,
+            zone_width=float(extent[0]),
+            zone_depth=float(extent[1]),
+        )
         if filling.pattern.courses is not None:
             repeat = find_repeat(filling.pattern, sizes)
             if repeat is None:

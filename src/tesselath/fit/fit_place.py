@@ -128,6 +128,9 @@ def _key(look: Look, axes: tuple[int, ...]) -> Key:
     missed = min(1.0, look.thin / LEAST_THIN, look.short / LEAST_SHORT)
     equal = sum(look.alike[axis] for axis in axes)
     return (
-        0.0 if holds else 1.0 - round(missed, 1), float(-equal), float(look.kinds),
-        -round(look.thin, 3), -round(look.short, 3),
-    )  # fmt: skip
+        0.0 if holds else 1.0 - round(missed, 1),
+        float(-equal),
+        float(look.kinds),
+        -round(look.thin, 3),
+        -round(look.short, 3),
+    )

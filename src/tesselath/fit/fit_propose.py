@@ -100,8 +100,10 @@ def _solve(base: Design, size: FreeSize, axis: int) -> Iterator[Changes]:
     """Find the values of a size at which both edges of a pair run through corners."""
     values = solve_events(
         lambda value: _across(base, size, value, axis),
-        now=size.now, least=size.least, most=size.most,
-    )  # fmt: skip
+        now=size.now,
+        least=size.least,
+        most=size.most,
+    )
     for exact in values:
         for value in size.rounded(exact, base.tape):
             if abs(value - size.now) > ALIKE:

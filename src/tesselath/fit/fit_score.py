@@ -152,7 +152,8 @@ def score_design(design: Design) -> Score:
     wood = sum(area(part.shape) * part.count for part in layout.parts)
     thin = [thickness(piece.outline) for piece in layout.pieces]
     return Score(
-        pieces=len(layout.pieces), parts=len(layout.parts),
+        pieces=len(layout.pieces),
+        parts=len(layout.parts),
         thinnest=round(min(thin, default=0.0), 6),
         shortest=round(min((piece.edge for piece in layout.pieces), default=0.0), 6),
         thin=min((share for share, _ in shares), default=0.0),
@@ -161,7 +162,7 @@ def score_design(design: Design) -> Score:
         cut=sum(fragment.kin < 0 for fragment in zone.fragments),
         waste=max(0.0, 1.0 - wood / used) if used else 0.0,
         by_hand=sum(not _is_sawn(part, design) for part in layout.parts),
-    )  # fmt: skip
+    )
 
 
 def _is_sawn(part: Part, design: Design) -> bool:

@@ -83,8 +83,14 @@ def _put(text: str, key: str, value: str) -> str:
     if table == "field.set":
         return _put_set(text, f"{name} = {value}")
     if "." in table:
-        raise DesignError(Fault(key, None, "This key cannot be placed in the file.",
-                                "Write it into the file yourself."))  # fmt: skip
+        raise DesignError(
+            Fault(
+                key,
+                None,
+                "This key cannot be placed in the file.",
+                "Write it into the file yourself.",
+            )
+        )
     return f"{text.rstrip()}\n\n[{table}]\n{name} = {value}\n"
 
 

@@ -26,8 +26,17 @@ from tesselath.frame.sheets import SheetCut, cut_sheets
 from tesselath.measure import ALIKE
 from tesselath.shape import Outline, corners_moved_out, inset, is_box, side_runs, turned
 
-__all__ = ["BasePanel", "FrameBase", "GuideLine", "JointPieces", "Member", "Reading",
-           "group_members", "measure_members", "plan_frame_base"]  # fmt: skip
+__all__ = [
+    "BasePanel",
+    "FrameBase",
+    "GuideLine",
+    "JointPieces",
+    "Member",
+    "Reading",
+    "group_members",
+    "measure_members",
+    "plan_frame_base",
+]
 
 #: A sheet as it is sold, where the design names none [mm].
 _SHEETS = {"in": (2438.4, 1219.2), "mm": (2500.0, 1250.0)}
@@ -177,8 +186,11 @@ def group_members(members: Sequence[Member]) -> list[tuple[str, Member, int]]:
 
 
 def _alike(one: Member, other: Member) -> bool:
-    lengths = zip((one.long_point, one.short_point, *one.blank),
-                  (other.long_point, other.short_point, *other.blank), strict=True)  # fmt: skip
+    lengths = zip(
+        (one.long_point, one.short_point, *one.blank),
+        (other.long_point, other.short_point, *other.blank),
+        strict=True,
+    )
     return (
         all(abs(a - b) <= ALIKE for a, b in lengths)
         and one.shaped == other.shaped
@@ -266,11 +278,13 @@ def _base(design: Design, opening: Outline) -> BasePanel | None:
         size = float(box[0]), float(box[1])
     sheet = base.sheet or _SHEETS[design.units]
     return BasePanel(
-        finished=(width + 2 * finished, depth + 2 * finished), cut=size, outline=outline,
+        finished=(width + 2 * finished, depth + 2 * finished),
+        cut=size,
+        outline=outline,
         thickness=base.thickness,
         sheets=cut_sheets(*size, sheet=sheet, kerf=design.stock.rip_kerf),
         listed=base.sheet is not None,
-    )  # fmt: skip
+    )
 
 
 def _growth(design: Design) -> tuple[float, float]:
@@ -286,9 +300,13 @@ def _growth(design: Design) -> tuple[float, float]:
 
 
 def _lines(
-    design: Design, base: BasePanel, *, opening: Outline, field: Outline,
+    design: Design,
+    base: BasePanel,
+    *,
+    opening: Outline,
+    field: Outline,
     zones: Mapping[str, Outline],
-) -> tuple[GuideLine, ...]:  # fmt: skip
+) -> tuple[GuideLine, ...]:
     """List what is drawn on the base, each way from one zero."""
     named: list[tuple[str, Outline]] = []
     if design.order == "trim":
@@ -302,8 +320,11 @@ def _lines(
         middle = float(opening[:, n].min() + opening[:, n].max()) / 2
         zero = middle - base.cut[n] / 2
         found = [("centre line", middle)]
-        found += [(name, float(at)) for name, outline in named
-                  for at in (outline[:, n].min(), outline[:, n].max())]  # fmt: skip
+        found += [
+            (name, float(at))
+            for name, outline in named
+            for at in (outline[:, n].min(), outline[:, n].max())
+        ]
         ordered = sorted(((round(at - zero, 3), k, name) for k, (name, at) in enumerate(found)))
         for at, same in groupby(ordered, key=lambda line: line[0]):
             first = next(same)[2]
@@ -333,9 +354,13 @@ def _readings(design: Design, members: Sequence[Member], opening: Outline) -> tu
                 side = width if "front" in names else depth
             kind = "length" if butt else "long point"
             readings.append(
-                Reading(f"{whole}, {names}", side, f"{kind} of {names}",
-                        None if member.shaped else member.long_point - side)
-            )  # fmt: skip
+                Reading(
+                    f"{whole}, {names}",
+                    side,
+                    f"{kind} of {names}",
+                    None if member.shaped else member.long_point - side,
+                )
+            )
     elif is_box(opening):
         what = [("front and back", width), ("left and right", depth)]
         clear = 0.0 - 2 * design.opening.clearance
@@ -346,15 +371,18 @@ def _readings(design: Design, members: Sequence[Member], opening: Outline) -> tu
                 clear = 2 * design.frame.lap
             readings.append(Reading(f"opening, {names}", side, cut, clear))
             if design.base is not None:
-                readings.append(Reading(f"opening, {names}", side, cut.replace("field", "base"),
-                                        grow))  # fmt: skip
+                readings.append(
+                    Reading(f"opening, {names}", side, cut.replace("field", "base"), grow)
+                )
     if len(opening) == 4:
         first = int(np.argmin(opening.sum(axis=1)))
         corners = np.roll(opening, -first, axis=0)
         if not is_box(opening) and design.order != "trim":
             sides = np.hypot(*(np.roll(corners, -1, axis=0) - corners).T)
-            readings += [Reading(f"{whole}, {name}", float(side), "", None)
-                         for name, side in zip(_SIDES, sides, strict=True)]  # fmt: skip
+            readings += [
+                Reading(f"{whole}, {name}", float(side), "", None)
+                for name, side in zip(_SIDES, sides, strict=True)
+            ]
         for n, name in enumerate(("front left to back right", "front right to back left")):
             across = float(hypot(*(corners[n + 2] - corners[n])))
             readings.append(Reading(f"{whole}, {name}", across, "", None))

@@ -99,9 +99,11 @@ def _fill(
 
 
 def _size(
-    part: tuple[float, float], laid: list[tuple[float, float]], sheet: tuple[float, float],
+    part: tuple[float, float],
+    laid: list[tuple[float, float]],
+    sheet: tuple[float, float],
     kerf: float,
-) -> tuple[float, float]:  # fmt: skip
+) -> tuple[float, float]:
     """Give a part's size as it lies on the sheet."""
     return part if _grid(part, sheet, kerf) == laid else part[::-1]
 

@@ -58,16 +58,23 @@ def finish_steps(design: Design) -> tuple[str, ...]:
     Source: common practice.
     """
     steps = ["Try the finish on an offcut of each wood, with the same grit."]
-    if len({wood for kept in design.tones.values()
-            for wood in ((kept,) if isinstance(kept, str) else kept.woods)}) > 1:  # fmt: skip
+    if (
+        len(
+            {
+                wood
+                for kept in design.tones.values()
+                for wood in ((kept,) if isinstance(kept, str) else kept.woods)
+            }
+        )
+        > 1
+    ):
         steps.append(
             "Lift the dust with a vacuum and seal light and dark woods with a thin first coat "
             "before any rag is drawn across them: dark dust bleeds into light wood."
         )
     steps += [
-        f"Give both faces the same {COATS} coats on the same day, back first, and seal the "
-        "edges of "
-        "the plywood: a panel finished on one face only cups.",
+        f"Give both faces the same {COATS} coats on the same day, back first, and seal the edges "
+        "of the plywood: a panel finished on one face only cups.",
         "Rub down lightly between coats, along the strips.",
         "Rags with oil in them: spread flat out of doors, or under water in a lidded tin, each "
         "time.",

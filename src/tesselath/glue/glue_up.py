@@ -138,15 +138,15 @@ def plan_glue_ups(
         The pieces with the glue-up of each, and the glue-ups in order.
     """
     order = order_gluing(
-        pieces, zones=[_as_glued(design, zone) for zone in zones], gap=design.strips.gap,
+        pieces,
+        zones=[_as_glued(design, zone) for zone in zones],
+        gap=design.strips.gap,
         goes={n: go for go, stage in enumerate(stages) for n in stage.numbers},
         size=glue_up_size(design),
-    )  # fmt: skip
+    )
     of = {n: k for k, numbers in enumerate(order.glue_ups, 1) for n in numbers}
     numbered = tuple(replace(piece, glue_up=of[piece.number]) for piece in pieces)
-    trimmed = next(
-        (z.outline for z in zones if z.trimmed and design.order == "trim"), None
-    )  # fmt: skip
+    trimmed = next((z.outline for z in zones if z.trimmed and design.order == "trim"), None)
     hold = hold_of(design)
     marks = [part.mark for part in parts]
     by_number = {piece.number: piece for piece in numbered}
@@ -160,16 +160,21 @@ def plan_glue_ups(
         covered = sum(area(piece.outline) for piece in mine)
         glue_ups.append(
             GlueUp(
-                number=k, numbers=numbers, zones=tuple(dict.fromkeys(p.zone for p in mine)),
+                number=k,
+                numbers=numbers,
+                zones=tuple(dict.fromkeys(p.zone for p in mine)),
                 trays=tuple((mark, counts[mark]) for mark in marks if counts[mark]),
                 first_pair=numbers[:2] if k == 1 else (),
                 batten=_batten(order, mine, by_number) if k == 1 else None,
                 box=(float(left), float(front), float(right), float(back)),
-                spread_area=covered, grams=covered / 1e6 * design.glue.spread,
-                minutes=len(mine) * design.glue.pace / 60, hold_minutes=hold.minutes,
-                pins=tuple(place_pins(design, mine, trimmed=trimmed)), checks=checks[k],
+                spread_area=covered,
+                grams=covered / 1e6 * design.glue.spread,
+                minutes=len(mine) * design.glue.pace / 60,
+                hold_minutes=hold.minutes,
+                pins=tuple(place_pins(design, mine, trimmed=trimmed)),
+                checks=checks[k],
             )
-        )  # fmt: skip
+        )
     return numbered, tuple(glue_ups)
 
 
@@ -186,10 +191,13 @@ def is_ringed(design: Design, zone: str) -> bool:
 def _as_glued(design: Design, zone: LaidZone) -> GluingZone:
     """Tell how a zone is glued: ring by ring, side by side, or row by row."""
     return GluingZone(
-        zone.name, zone.outline, ringed=is_ringed(design, zone.name),
-        sided=zone.name.startswith("border"), let_in=zone.name.startswith("medallion"),
+        zone.name,
+        zone.outline,
+        ringed=is_ringed(design, zone.name),
+        sided=zone.name.startswith("border"),
+        let_in=zone.name.startswith("medallion"),
         mirror=design.field.mirror if zone.name == "field" else "none",
-    )  # fmt: skip
+    )
 
 
 def _batten(
@@ -197,8 +205,12 @@ def _batten(
 ) -> Batten | None:
     """Put a straight edge along the first row, on the side from which it does not grow."""
     line = next(one for one in order.lines if laid[0].number in one.numbers)
-    row = [pieces[n] for one in order.lines for n in one.numbers
-           if (one.zone, one.sector, one.row) == (line.zone, line.sector, line.row)]  # fmt: skip
+    row = [
+        pieces[n]
+        for one in order.lines
+        for n in one.numbers
+        if (one.zone, one.sector, one.row) == (line.zone, line.sector, line.row)
+    ]
     way = None if line.ringed else _row_way(row)
     if way is None or len(row) < 2:
         return None
@@ -212,9 +224,11 @@ def _batten(
     first, last = float((corners @ way).min()), float((corners @ way).max())
     start, end = first * way + offset * normal, last * way + offset * normal
     return Batten(
-        (float(start[0]), float(start[1])), (float(end[0]), float(end[1])), abs(offset),
+        (float(start[0]), float(start[1])),
+        (float(end[0]), float(end[1])),
+        abs(offset),
         float(np.degrees(np.arctan2(way[1], way[0]))) % 180.0,
-    )  # fmt: skip
+    )
 
 
 def _middle(piece: Piece) -> NDArray[np.float64]:
@@ -275,8 +289,9 @@ def _farthest(row: Sequence[Piece], after: int, axis: str, edges: EdgeTable, saw
     k = 0 if axis == "across" else 1
     reach = [
         (round(abs(float(xy[k])), 3), -piece.number, float(xy[0]), float(xy[1]))
-        for piece in row for xy in np.asarray(piece.outline)
-    ]  # fmt: skip
+        for piece in row
+        for xy in np.asarray(piece.outline)
+    ]
     _, number, *corner = max(reach)
     value = corner[k]
     side = ("right", "left") if k == 0 else ("back", "front")
@@ -284,8 +299,17 @@ def _farthest(row: Sequence[Piece], after: int, axis: str, edges: EdgeTable, saw
     # The line is drawn through the middle of the piece, for the corner itself lies on its rim.
     beside = float(_middle(piece)[1 - k])
     likely = _likely(edges, saw, k, beside, 0.0, value)
-    return Check(after, piece.zone, piece.row, -number, axis, side[value < 0], abs(value), likely,
-                 ((corner[0], corner[1]),))  # fmt: skip
+    return Check(
+        after,
+        piece.zone,
+        piece.row,
+        -number,
+        axis,
+        side[value < 0],
+        abs(value),
+        likely,
+        ((corner[0], corner[1]),),
+    )
 
 
 def _over_all(ring: Sequence[Piece], after: int, axis: str, edges: EdgeTable, saw: Saw) -> Check:
@@ -296,8 +320,9 @@ def _over_all(ring: Sequence[Piece], after: int, axis: str, edges: EdgeTable, sa
     beside = float(corners[:, 1 - k].max() + corners[:, 1 - k].min()) / 2
     likely = _likely(edges, saw, k, beside, low, high)
     ends = tuple((v, beside) if k == 0 else (beside, v) for v in (low, high))
-    return Check(after, ring[0].zone, ring[0].row, after, axis, "over all", high - low, likely,
-                 ends)  # fmt: skip
+    return Check(
+        after, ring[0].zone, ring[0].row, after, axis, "over all", high - low, likely, ends
+    )
 
 
 def _likely(edges: EdgeTable, saw: Saw, k: int, beside: float, first: float, last: float) -> float:

@@ -238,15 +238,25 @@ def _lines(
             centres = np.array([np.asarray(p.outline).mean(axis=0) for p in group]) - middle
             way = _way(group[0], centres)
             parts = (
-                [_in_turn(group, middle, gap)] if zone.ringed
+                [_in_turn(group, middle, gap)]
+                if zone.ringed
                 else _outward(group, np.round(centres @ way, 3), size)
-            )  # fmt: skip
+            )
             rank = abs(row) + _FAR * (z if zone.sided else go - zone.let_in)
             lines += [
-                Line(zone.name, row, stage, sector, rank,
-                     tuple(p.number for p in part), zone.ringed, (float(way[0]), float(way[1])))
-                for part in parts if part
-            ]  # fmt: skip
+                Line(
+                    zone.name,
+                    row,
+                    stage,
+                    sector,
+                    rank,
+                    tuple(p.number for p in part),
+                    zone.ringed,
+                    (float(way[0]), float(way[1])),
+                )
+                for part in parts
+                if part
+            ]
     return lines
 
 
@@ -258,8 +268,10 @@ def _sector(
     if zone.ringed:
         return (0,)
     if at_edge:
-        near = [c - nx * (x + middle[0]) - ny * (y + middle[1])
-                for nx, ny, c in edge_lines(zone.outline)]  # fmt: skip
+        near = [
+            c - nx * (x + middle[0]) - ny * (y + middle[1])
+            for nx, ny, c in edge_lines(zone.outline)
+        ]
         return (int(np.argmin(np.round(near, 3))),)
     left = zone.mirror in ("left-right", "four ways", "quarters turned") and x < -ALIKE
     front = zone.mirror in ("front-back", "four ways", "quarters turned") and y < -ALIKE

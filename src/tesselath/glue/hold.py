@@ -59,31 +59,51 @@ class Hold:
 
 
 _WORDS: dict[str, tuple[str, float, tuple[str, ...]]] = {
-    "weights": ("under weights", 45.0, (
-        "Lay film over the pieces, a flat board on it, weights on that; glue that is wet on one "
-        "face only cups a panel overnight.",
-    )),
-    "pins": ("pinned", 15.0, (
-        "Pin each piece as soon as it is down; fingers 4 in (100 mm) from the nailer, for a pin "
-        "wanders along the grain; wear eye protection.",
-        "No pin within 3/4 in (19 mm) of a line still to be sawn, routed or planed, none in a "
-        "piece shorter than twice its width: that one is weighted.",
-    )),
-    "brads": ("nailed", 15.0, (
-        "Nail each piece as soon as it is down; fingers 4 in (100 mm) from the nailer, for a brad "
-        "wanders along the grain; wear eye protection.",
-        "No brad within 3/4 in (19 mm) of a line still to be sawn, routed or planed, none in a "
-        "piece shorter than twice its width: that one is weighted.",
-    )),
-    "tape": ("taped", 60.0, (
-        "Stretch tape across every joint as it closes, and over the edge on to what lies "
-        "already; then film, a flat board and a few weights.",
-    )),
-    "vacuum": ("in the bag", 60.0, (
-        "Tape the pieces so that none creeps, lay film and a breather over them, and draw the bag "
-        "down slowly; look at the joints before the pressure is full.",
-    )),
-}  # fmt: skip
+    "weights": (
+        "under weights",
+        45.0,
+        (
+            "Lay film over the pieces, a flat board on it, weights on that; glue that is wet on "
+            "one face only cups a panel overnight.",
+        ),
+    ),
+    "pins": (
+        "pinned",
+        15.0,
+        (
+            "Pin each piece as soon as it is down; fingers 4 in (100 mm) from the nailer, for a "
+            "pin wanders along the grain; wear eye protection.",
+            "No pin within 3/4 in (19 mm) of a line still to be sawn, routed or planed, none in a "
+            "piece shorter than twice its width: that one is weighted.",
+        ),
+    ),
+    "brads": (
+        "nailed",
+        15.0,
+        (
+            "Nail each piece as soon as it is down; fingers 4 in (100 mm) from the nailer, for a "
+            "brad wanders along the grain; wear eye protection.",
+            "No brad within 3/4 in (19 mm) of a line still to be sawn, routed or planed, none in a "
+            "piece shorter than twice its width: that one is weighted.",
+        ),
+    ),
+    "tape": (
+        "taped",
+        60.0,
+        (
+            "Stretch tape across every joint as it closes, and over the edge on to what lies "
+            "already; then film, a flat board and a few weights.",
+        ),
+    ),
+    "vacuum": (
+        "in the bag",
+        60.0,
+        (
+            "Tape the pieces so that none creeps, lay film and a breather over them, and draw the "
+            "bag down slowly; look at the joints before the pressure is full.",
+        ),
+    ),
+}
 
 
 def hold_of(design: Design) -> Hold:

@@ -43,9 +43,7 @@ def find_contacts(pieces: Sequence[Piece | Loose], *, gap: float) -> nx.Graph:
     graph.add_node(OUTSIDE)
     reach = gap / 2 + 10 * ALIKE
     outlines = shapely.polygons([shapely.linearrings(p.outline) for p in pieces])
-    rim = shapely.boundary(
-        shapely.union_all(shapely.buffer(outlines, reach, join_style="mitre"))
-    )  # fmt: skip
+    rim = shapely.boundary(shapely.union_all(shapely.buffer(outlines, reach, join_style="mitre")))
     along = shapely.length(
         shapely.intersection(shapely.boundary(outlines), shapely.buffer(rim, 1.5 * reach))
     )

@@ -167,8 +167,12 @@ def _describe_tolerance(plan: Plan) -> list[str]:
         f"{line.name} {show(line.likely)} as a rule ({show(line.worst)} at the worst)"
         for line in plan.tolerance.lines
     )
-    lines = textwrap.wrap(f"errors of the cuts add up to: {spans}", WIDTH, initial_indent="  ",
-                          subsequent_indent="    ")  # fmt: skip
+    lines = textwrap.wrap(
+        f"errors of the cuts add up to: {spans}",
+        WIDTH,
+        initial_indent="  ",
+        subsequent_indent="    ",
+    )
     if plan.tolerance.closings:
         ring = max(plan.tolerance.closings, key=lambda c: round(c.gap_worst, 6))
         lines.append(
@@ -177,8 +181,12 @@ def _describe_tolerance(plan: Plan) -> list[str]:
         )
     trial = plan.trial_cuts[0] if plan.trial_cuts else None
     if trial is not None:
-        lines += textwrap.wrap(f"before the batch: {say_trial_cut(trial, design)}", WIDTH,
-                               initial_indent="  ", subsequent_indent="    ")  # fmt: skip
+        lines += textwrap.wrap(
+            f"before the batch: {say_trial_cut(trial, design)}",
+            WIDTH,
+            initial_indent="  ",
+            subsequent_indent="    ",
+        )
     return lines
 
 

@@ -32,6 +32,9 @@ def wrapped(text: str, *, first: str = "  - ") -> list[str]:
     ['  - Part M has more than two cuts.']
     """
     return textwrap.wrap(
-        text, WIDTH, initial_indent=first, subsequent_indent=" " * max(len(first), 2),
+        text,
+        WIDTH,
+        initial_indent=first,
+        subsequent_indent=" " * max(len(first), 2),
         break_on_hyphens=False,
-    )  # fmt: skip
+    )

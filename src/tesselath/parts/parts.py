@@ -133,12 +133,21 @@ def group_parts(
     lying = {n: group.lying for group in groups for n in group.numbers}
     finished = tuple(
         Piece(
-            number=p.number, part=owner[p.number].mark, zone=p.zone, wood=p.wood, tone=p.tone,
-            outline=p.outline, blank=p.blank, grain=p.grain, overall=lying[p.number].overall,
-            edge=lying[p.number].longest, width=lying[p.number].width, row=p.row,
+            number=p.number,
+            part=owner[p.number].mark,
+            zone=p.zone,
+            wood=p.wood,
+            tone=p.tone,
+            outline=p.outline,
+            blank=p.blank,
+            grain=p.grain,
+            overall=lying[p.number].overall,
+            edge=lying[p.number].longest,
+            width=lying[p.number].width,
+            row=p.row,
         )
         for p in pieces
-    )  # fmt: skip
+    )
     return finished, tuple(sorted(parts, key=lambda part: _mark_order(part.mark)))
 
 
@@ -158,9 +167,13 @@ class _Group:
     def rank(self) -> tuple[object, ...]:
         """The commonest first, then the longest; the two hands side by side, L before R."""
         return (
-            -self.total, -round(self.lying.overall, 2), -round(self.lying.width, 2),
-            self.first.wood, self.kind, self.hand,
-        )  # fmt: skip
+            -self.total,
+            -round(self.lying.overall, 2),
+            -round(self.lying.width, 2),
+            self.first.wood,
+            self.kind,
+            self.hand,
+        )
 
 
 def _groups(pieces: Sequence[Loose], faces: str, stop_side: str) -> list[_Group]:
@@ -278,16 +291,30 @@ def _part(
     pointed_apart = straight and opposed and right - left > ANGLE_ALIKE
     count = len(group.numbers)
     return Part(
-        mark=mark, count=count, spares=spare_pieces(count, spares), wood=first.wood,
-        width=lying.width, strip_width=first.strip_width, edge=lying.longest, overall=lying.overall,
+        mark=mark,
+        count=count,
+        spares=spare_pieces(count, spares),
+        wood=first.wood,
+        width=lying.width,
+        strip_width=first.strip_width,
+        edge=lying.longest,
+        overall=lying.overall,
         long_point=lying.edge if pointed_apart else None,
         short_point=lying.other if pointed_apart else None,
-        mitres=lying.mitres, swings=swings, handling=handling, stop_side=lying.stop_side,
-        cuts=lying.cuts, handed_pair=twin, numbers=group.numbers, shape=lying.shape,
-        on_fence=lying.on_fence, too_steep=too_steep, fitted=group.fitted,
+        mitres=lying.mitres,
+        swings=swings,
+        handling=handling,
+        stop_side=lying.stop_side,
+        cuts=lying.cuts,
+        handed_pair=twin,
+        numbers=group.numbers,
+        shape=lying.shape,
+        on_fence=lying.on_fence,
+        too_steep=too_steep,
+        fitted=group.fitted,
         ripped=first.strip_width is not None and first.strip_width - lying.width > tape / 2,
         off_list=off_list,
-    )  # fmt: skip
+    )
 
 
 def _as_cut(lying: Lying, faces: str) -> tuple[float, float]:

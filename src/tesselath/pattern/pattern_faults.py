@@ -85,8 +85,10 @@ class PatternFaults:
         if "chart" in steps[:-1] and steps[-1] in ("size", "derive", "strip"):
             return "This stands inside [chart].", "Put sizes above the first table in brackets."
         model: Any = {
-            "size": SizeModel, "strip": StripModel, "piece": PieceModel,
-        }.get(steps[0] if len(steps) > 1 else "", PatternModel)  # fmt: skip
+            "size": SizeModel,
+            "strip": StripModel,
+            "piece": PieceModel,
+        }.get(steps[0] if len(steps) > 1 else "", PatternModel)
         if len(steps) > 1 and model is PatternModel:
             field = PatternModel.model_fields.get(steps[0])
             found = getattr(field, "annotation", None)

@@ -110,11 +110,13 @@ class _Reader(PatternFaults):
         kinds = [
             name
             for name, used in (
-                ("strips", strips or pieces or steps), ("courses", courses),
-                ("a chart", model.chart), ("rings", rings),
+                ("strips", strips or pieces or steps),
+                ("courses", courses),
+                ("a chart", model.chart),
+                ("rings", rings),
             )
             if used
-        ]  # fmt: skip
+        ]
         if len(kinds) > 1:
             rule = f"A pattern has one of strips, courses, a chart, rings; here are {kinds}."
             self.complain("title", None, rule.replace("[", "").replace("]", "").replace("'", ""))
@@ -126,13 +128,24 @@ class _Reader(PatternFaults):
             self.complain("tone.names", None, "Two tones have the same name.")
         family = model.family or _family(model)
         return Pattern(
-            name=name, title=model.title, note=model.note, family=family, sizes=sizes,
-            derived=tuple(d for d in derived if d), musts=tuple(musts), strips=strips,
-            pieces=pieces, steps=steps, courses=courses, chart=chart, rings=rings,
+            name=name,
+            title=model.title,
+            note=model.note,
+            family=family,
+            sizes=sizes,
+            derived=tuple(d for d in derived if d),
+            musts=tuple(musts),
+            strips=strips,
+            pieces=pieces,
+            steps=steps,
+            courses=courses,
+            chart=chart,
+            rings=rings,
             tones=tones,
-            rule=model.tone.rule if model.tone else None, path=path,
+            rule=model.tone.rule if model.tone else None,
+            path=path,
             places=tuple((key, self.place(key)) for key in self.lines),
-        )  # fmt: skip
+        )
 
     def _size(self, key: str, model: SizeModel) -> Size:
         place = f"size.{key}"
@@ -153,11 +166,15 @@ class _Reader(PatternFaults):
             self.complain(place, None, rule)
         self._name(place, key)
         size = Size(
-            name=key, kind=kind, value=read.get("value", (kind, 0.0))[1],
+            name=key,
+            kind=kind,
+            value=read.get("value", (kind, 0.0))[1],
             least=read["least"][1] if "least" in read else None,
             most=read["most"][1] if "most" in read else None,
-            whole=model.whole, label=model.label, wood=model.wood,
-        )  # fmt: skip
+            whole=model.whole,
+            label=model.label,
+            wood=model.wood,
+        )
         rule = outside_limits(size, size.value)
         if rule and "value" in read and len(kinds) < 2:
             self.complain(f"{place}.value", model.value, rule)
@@ -248,10 +265,18 @@ class _Reader(PatternFaults):
         for cut in model.cuts:
             self._check(f"{key}.cuts", cut, 0, loops)
         return StripItem(
-            start=model.from_, end=model.to, toward=toward, length=model.length,
-            width=model.width, cuts=model.cuts, times=tuple(model.times.items()),
-            only=model.only, turn=model.turn, tone=model.tone, place=self.place(key),
-        )  # fmt: skip
+            start=model.from_,
+            end=model.to,
+            toward=toward,
+            length=model.length,
+            width=model.width,
+            cuts=model.cuts,
+            times=tuple(model.times.items()),
+            only=model.only,
+            turn=model.turn,
+            tone=model.tone,
+            place=self.place(key),
+        )
 
     def _piece(self, key: str, model: PieceModel) -> PieceItem:
         loops = self._item(key, model)
@@ -261,10 +286,15 @@ class _Reader(PatternFaults):
         if model.width:
             self._check(f"{key}.width", model.width, 1, loops)
         return PieceItem(
-            points=tuple(model.points), grain=model.grain, width=model.width,
-            times=tuple(model.times.items()), only=model.only, turn=model.turn,
-            tone=model.tone, place=self.place(key),
-        )  # fmt: skip
+            points=tuple(model.points),
+            grain=model.grain,
+            width=model.width,
+            times=tuple(model.times.items()),
+            only=model.only,
+            turn=model.turn,
+            tone=model.tone,
+            place=self.place(key),
+        )
 
     def _courses(self, model: PatternModel) -> Courses | None:
         courses = model.courses
@@ -279,9 +309,13 @@ class _Reader(PatternFaults):
             rule = "Courses have either lengths or random."
             self.complain("courses", None, rule, 'Write lengths = ["L"].')
         return Courses(
-            courses.height, courses.laid, courses.first, tuple(courses.lengths),
-            self._random(courses.random), self.place("courses"),
-        )  # fmt: skip
+            courses.height,
+            courses.laid,
+            courses.first,
+            tuple(courses.lengths),
+            self._random(courses.random),
+            self.place("courses"),
+        )
 
     def _random(self, model: RandomModel | None) -> RandomLengths | None:
         if model is None:
@@ -320,9 +354,14 @@ class _Reader(PatternFaults):
             rule = f"No tone is given for {' '.join(bare)}."
             self.complain("tone.letters", None, rule, 'Add for example letters = { A = "dark" }.')
         return ChartRule(
-            rows, chart.cell, chart.join, chart.mirror, chart.repeat,
-            tuple(sorted(letters.items())), self.place("chart"),
-        )  # fmt: skip
+            rows,
+            chart.cell,
+            chart.join,
+            chart.mirror,
+            chart.repeat,
+            tuple(sorted(letters.items())),
+            self.place("chart"),
+        )
 
     def _rings(self, model: PatternModel) -> RingsRule | None:
         rings = model.rings
@@ -345,9 +384,15 @@ class _Reader(PatternFaults):
             if len(points) < 3:
                 self.complain("rings.around", None, "An outline has three corners or more.")
         return RingsRule(
-            around, points, sides, across, tuple(rings.widths), rings.count, rings.corner,
+            around,
+            points,
+            sides,
+            across,
+            tuple(rings.widths),
+            rings.count,
+            rings.corner,
             self.place("rings"),
-        )  # fmt: skip
+        )
 
 
 def _family(model: PatternModel) -> str:

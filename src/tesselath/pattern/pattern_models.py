@@ -164,9 +164,11 @@ class RingsModel(_Strict):
         "zone", description='"zone" (or "opening"), { sides, across }, or a list of corners'
     )
     widths: list[Rule] = Field(
-        default_factory=lambda: [parse_expression("w")], min_length=1, max_length=100,
+        default_factory=lambda: [parse_expression("w")],
+        min_length=1,
+        max_length=100,
         description="from the outside inward, repeated as needed",
-    )  # fmt: skip
+    )
     count: Rule = Field(
         default_factory=lambda: parse_expression(999), description="the most rings to lay"
     )

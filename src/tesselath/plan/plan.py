@@ -201,12 +201,17 @@ def assemble_plan(
     uncovered, uncovered_area = _uncovered(work.zones, work.field, may_close=refit is None)
     left = tuple(piece for piece in work.pieces if not piece.cut)
     notes = find_notes(
-        design, pieces=left, parts=work.parts, field=work.field,
+        design,
+        pieces=left,
+        parts=work.parts,
+        field=work.field,
         tones=_tones_used(work.pieces, work.zones),
         vanished=sum(zone.vanished for zone in work.zones),
-        split=sum(zone.split for zone in work.zones), alike=work.alike,
-        uncovered_area=uncovered_area, may_move=refit is None or not refit.cut,
-    )  # fmt: skip
+        split=sum(zone.split for zone in work.zones),
+        alike=work.alike,
+        uncovered_area=uncovered_area,
+        may_move=refit is None or not refit.cut,
+    )
     to_buy: dict[str, int] = {}
     for purchase in work.sticks.to_buy:
         to_buy[purchase.wood] = to_buy.get(purchase.wood, 0) + purchase.strips
@@ -228,53 +233,94 @@ def assemble_plan(
         work.parts, work.sticks.sticks, to_buy=work.sticks.to_buy, wider=work.sticks.wider
     )
     hours = reckon_hours(
-        design, parts=work.parts, setups=work.setups, rips=rips, sticks=len(work.sticks.sticks),
-        glue_ups=len(glue_ups), frame_base=frame_base, area=area(opening),
-    )  # fmt: skip
+        design,
+        parts=work.parts,
+        setups=work.setups,
+        rips=rips,
+        sticks=len(work.sticks.sticks),
+        glue_ups=len(glue_ups),
+        frame_base=frame_base,
+        area=area(opening),
+    )
     saw_counts = count_settings(work.setups, work.sticks.sticks)
     pin, finish = choose_pin(design), plan_finish(design, opening)
     batten = glue_ups[0].batten
     tolerance = plan_tolerance(
-        design, pieces=pieces, parts=whole, field=work.field,
+        design,
+        pieces=pieces,
+        parts=whole,
+        field=work.field,
         ringed=[zone.name for zone in work.zones if is_ringed(design, zone.name)],
         row_way=None if batten is None else batten.way,
-    )  # fmt: skip
+    )
     trial_cuts = plan_trial_cuts(design, parts=work.parts, pieces=pieces, glue_ups=glue_ups)
     return Plan(
-        design=design, opening=opening, measured=measured, tapers=tapers,
-        zones=tuple(Zone(z.name, z.outline) for z in work.zones), pieces=pieces,
-        parts=work.parts, setups=work.setups, saw_counts=saw_counts,
+        design=design,
+        opening=opening,
+        measured=measured,
+        tapers=tapers,
+        zones=tuple(Zone(z.name, z.outline) for z in work.zones),
+        pieces=pieces,
+        parts=work.parts,
+        setups=work.setups,
+        saw_counts=saw_counts,
         mark_outs=plan_mark_outs(work.parts, saw=design.saw),
-        rips=rips, sticks=work.sticks.sticks,
-        bounds=work.sticks.bounds, sticks_to_buy=to_buy,
-        frame_base=frame_base, movement=movement, stack=stack,
+        rips=rips,
+        sticks=work.sticks.sticks,
+        bounds=work.sticks.bounds,
+        sticks_to_buy=to_buy,
+        frame_base=frame_base,
+        movement=movement,
+        stack=stack,
         weight=weigh_top(design, pieces=work.pieces, frame_base=frame_base),
-        pin=pin, finish=finish, hours=hours,
-        shopping=list_shopping(design, frame_base=frame_base, field=work.field, parts=work.parts,
-                               to_buy=work.sticks.to_buy, pin=pin, finish=finish,
-                               pins=sum(len(g.pins) for g in glue_ups)),
-        glue_ups=glue_ups, tolerance=tolerance, trial_cuts=trial_cuts,
-        uncovered=uncovered, uncovered_area=uncovered_area,
+        pin=pin,
+        finish=finish,
+        hours=hours,
+        shopping=list_shopping(
+            design,
+            frame_base=frame_base,
+            field=work.field,
+            parts=work.parts,
+            to_buy=work.sticks.to_buy,
+            pin=pin,
+            finish=finish,
+            pins=sum(len(g.pins) for g in glue_ups),
+        ),
+        glue_ups=glue_ups,
+        tolerance=tolerance,
+        trial_cuts=trial_cuts,
+        uncovered=uncovered,
+        uncovered_area=uncovered_area,
         orders=tuple(_cost(order, other) for order, other in orders.items()),
         notes=(
-            *note_opening(design, opening=opening, measured=measured, tapers=tapers,
-                          strip=usual_width(design, whole)),
+            *note_opening(
+                design,
+                opening=opening,
+                measured=measured,
+                tapers=tapers,
+                strip=usual_width(design, whole),
+            ),
             *note_strip_widths(design, across=float(np.ptp(rims["field"], axis=0).max())),
             *note_frame_base(design, frame_base, opening=opening),
-            *note_movement(design, movement), *note_thickness(design, stack),
-            *note_saw(design, parts=work.parts, members=frame_base.members), *note_pins(design),
-            *note_stock(design, work.sticks), *notes,
+            *note_movement(design, movement),
+            *note_thickness(design, stack),
+            *note_saw(design, parts=work.parts, members=frame_base.members),
+            *note_pins(design),
+            *note_stock(design, work.sticks),
+            *notes,
             *note_cautions(design, parts=work.parts, rips=rips),
         ),
         stages=stages if refit is None else plan_stages(left, rims, order=design.order),
         refit=refit,
         totals={
             **_totals(work, to_buy, len(glue_ups), tolerance.rounding),
-            "angle_settings": saw_counts.angles, "stop_settings": saw_counts.stops,
+            "angle_settings": saw_counts.angles,
+            "stop_settings": saw_counts.stops,
             "handlings": saw_counts.handlings,
-            "stops_by_like_sticks": saw_counts.stops_by_like_sticks, "hours": hours.total,
+            "stops_by_like_sticks": saw_counts.stops_by_like_sticks,
+            "hours": hours.total,
         },
-    )  # fmt: skip
+    )
 
 
 def _try(design: Design, opening: Outline, order: str) -> Work | None:
@@ -294,9 +340,13 @@ def _uncovered(
         return (), 0.0
     # A hair is added to every cell, so that joints do not count as bare.
     cells = shapely.union_all(
-        shapely.buffer([shapely.Polygon(c) for zone in zones for c in zone.cells],
-                       10 * SNAP_GRID, join_style="mitre"), grid_size=SNAP_GRID,
-    )  # fmt: skip
+        shapely.buffer(
+            [shapely.Polygon(c) for zone in zones for c in zone.cells],
+            10 * SNAP_GRID,
+            join_style="mitre",
+        ),
+        grid_size=SNAP_GRID,
+    )
     missing = shapely.difference(shapely.Polygon(field), cells, grid_size=SNAP_GRID)
     # What is thinner than the finest line is dust that the clip dropped.
     outlines = [o for o in map(tidy, outlines_of(missing)) if len(o) and thickness(o) > 2 * ALIKE]
@@ -321,9 +371,14 @@ def _cuts(parts: tuple[Part, ...]) -> int:
 
 def _cost(order: str, work: Work) -> OrderCost:
     return OrderCost(
-        order, len(work.pieces), len(work.parts), _cuts(work.parts), len(work.setups),
-        len(work.sticks.sticks), _net_length(work.parts),
-    )  # fmt: skip
+        order,
+        len(work.pieces),
+        len(work.parts),
+        _cuts(work.parts),
+        len(work.setups),
+        len(work.sticks.sticks),
+        _net_length(work.parts),
+    )
 
 
 def _totals(

@@ -98,56 +98,111 @@ def plan_tables(plan: Plan) -> dict[str, object]:
         "saw_angles": list(design.saw.angles),
         "looks": _looks(design),
         "opening": {
-            "outline": _points(plan.opening), "width": float(box[0]), "depth": float(box[1]),
-            "area": area(plan.opening), "clearance": design.opening.clearance,
+            "outline": _points(plan.opening),
+            "width": float(box[0]),
+            "depth": float(box[1]),
+            "area": area(plan.opening),
+            "clearance": design.opening.clearance,
             **_measured(plan),
         },
         "layout": _layout(plan),
         "zones": [{"name": z.name, "outline": _points(z.outline)} for z in plan.zones],
         "pieces": [
             {
-                "number": p.number, "part": p.part, "zone": p.zone, "wood": p.wood, "tone": p.tone,
+                "number": p.number,
+                "part": p.part,
+                "zone": p.zone,
+                "wood": p.wood,
+                "tone": p.tone,
                 "outline": _points(p.outline),
                 **({} if p.blank is None else {"blank": _points(p.blank)}),
-                "grain": p.grain, "overall": p.overall, "edge": p.edge, "width": p.width,
-                "row": p.row, "glue_up": p.glue_up, **({"cut": True} if p.cut else {}),
+                "grain": p.grain,
+                "overall": p.overall,
+                "edge": p.edge,
+                "width": p.width,
+                "row": p.row,
+                "glue_up": p.glue_up,
+                **({"cut": True} if p.cut else {}),
             }
             for p in plan.pieces
         ],
         "parts": [_part(part, plan) for part in plan.all_parts],
         "setups": [
             {
-                "mitre": s.mitre, "swing": s.swing, "stop": s.stop, "stop_side": s.stop_side,
-                "handling": s.handling, "end_mitre": s.end_mitre, "end_swing": s.end_swing,
-                "strip_width": s.strip_width, "parts": list(s.parts), "count": s.count,
-                "sticks": list(s.sticks), "scale": s.scale.angle, "scale_swing": s.scale.swing,
-                "end_scale": s.end_scale.angle, "end_scale_swing": s.end_scale.swing,
+                "mitre": s.mitre,
+                "swing": s.swing,
+                "stop": s.stop,
+                "stop_side": s.stop_side,
+                "handling": s.handling,
+                "end_mitre": s.end_mitre,
+                "end_swing": s.end_swing,
+                "strip_width": s.strip_width,
+                "parts": list(s.parts),
+                "count": s.count,
+                "sticks": list(s.sticks),
+                "scale": s.scale.angle,
+                "scale_swing": s.scale.swing,
+                "end_scale": s.end_scale.angle,
+                "end_scale_swing": s.end_scale.swing,
             }
             for s in plan.setups
         ],
         "mark_outs": [
-            {"part": m.part, "side": m.side, "op": m.op, "mitre": m.mitre, "run": m.run,
-             "over": m.over, "at": m.at, "steep": m.steep}
+            {
+                "part": m.part,
+                "side": m.side,
+                "op": m.op,
+                "mitre": m.mitre,
+                "run": m.run,
+                "over": m.over,
+                "at": m.at,
+                "steep": m.steep,
+            }
             for m in plan.mark_outs
         ],
         "rips": [
-            {"wood": r.wood, "strip_width": r.strip_width, "width": r.width,
-             "parts": list(r.parts), "sticks": list(r.sticks), "source": r.source,
-             "source_width": r.source_width, "count": r.count, "plane_first": r.plane_first,
-             "plane_after": r.plane_after}
+            {
+                "wood": r.wood,
+                "strip_width": r.strip_width,
+                "width": r.width,
+                "parts": list(r.parts),
+                "sticks": list(r.sticks),
+                "source": r.source,
+                "source_width": r.source_width,
+                "count": r.count,
+                "plane_first": r.plane_first,
+                "plane_after": r.plane_after,
+            }
             for r in plan.rips
         ],
         "sticks": [
-            {"name": s.name, "wood": s.wood, "width": s.width, "strip_width": s.strip_width,
-             "length": s.length, "pieces": list(s.pieces), "used": s.used, "left_over": s.left_over,
-             "offcut": s.offcut,
-             "laid": [{"mark": p.mark, "turned": p.turned, "rolled": p.rolled, "at": p.at}
-                      for p in s.laid]}
+            {
+                "name": s.name,
+                "wood": s.wood,
+                "width": s.width,
+                "strip_width": s.strip_width,
+                "length": s.length,
+                "pieces": list(s.pieces),
+                "used": s.used,
+                "left_over": s.left_over,
+                "offcut": s.offcut,
+                "laid": [
+                    {"mark": p.mark, "turned": p.turned, "rolled": p.rolled, "at": p.at}
+                    for p in s.laid
+                ],
+            }
             for s in plan.sticks
         ],
         "accounts": [
-            {"wood": a.wood, "sticks": a.sticks, "net": a.net, "spares": a.spares,
-             "trim": a.trim, "kerf": a.kerf, "left_over": a.left_over}
+            {
+                "wood": a.wood,
+                "sticks": a.sticks,
+                "net": a.net,
+                "spares": a.spares,
+                "trim": a.trim,
+                "kerf": a.kerf,
+                "left_over": a.left_over,
+            }
             for a in account_for_sticks(
                 plan.parts, plan.sticks, end_trim=design.stock.end_trim
             ).values()
@@ -156,51 +211,88 @@ def plan_tables(plan: Plan) -> dict[str, object]:
         "end_trim": design.stock.end_trim,
         "holding": design.saw.holding,
         "bounds": [
-            {"wood": b.wood, "width": b.width, "sticks": b.sticks,
-             "proven_least": b.proven_least, "status": b.status, "ripped": b.ripped,
-             "to_buy": b.to_buy}
+            {
+                "wood": b.wood,
+                "width": b.width,
+                "sticks": b.sticks,
+                "proven_least": b.proven_least,
+                "status": b.status,
+                "ripped": b.ripped,
+                "to_buy": b.to_buy,
+            }
             for b in plan.bounds
         ],
         "frame_base": _frame_base(plan.frame_base),
         "movement": movement_tables(plan.movement),
         "thickness": thickness_table(plan.stack),
         "weight": weight_table(plan.weight),
-        "pin": None if plan.pin is None else {
-            "kind": plan.pin.kind, "gauge": plan.pin.gauge, "length": plan.pin.length,
+        "pin": None
+        if plan.pin is None
+        else {
+            "kind": plan.pin.kind,
+            "gauge": plan.pin.gauge,
+            "length": plan.pin.length,
             "longest": plan.pin.longest,
         },
-        "finish": {"face": plan.finish.face, "coats": plan.finish.coats,
-                   "millilitres": plan.finish.amount},
-        "hours": [{"work": h.work, "count": h.count, "unit": h.unit, "hours": h.hours}
-                  for h in plan.hours.rows],
+        "finish": {
+            "face": plan.finish.face,
+            "coats": plan.finish.coats,
+            "millilitres": plan.finish.amount,
+        },
+        "hours": [
+            {"work": h.work, "count": h.count, "unit": h.unit, "hours": h.hours}
+            for h in plan.hours.rows
+        ],
         "shopping": [
-            {"what": r.what, "item": r.item, "wood": r.wood, "length": r.length, "width": r.width,
-             "thickness": r.thickness, "count": r.count, "unit": r.unit, "price": r.price}
+            {
+                "what": r.what,
+                "item": r.item,
+                "wood": r.wood,
+                "length": r.length,
+                "width": r.width,
+                "thickness": r.thickness,
+                "count": r.count,
+                "unit": r.unit,
+                "price": r.price,
+            }
             for r in plan.shopping
         ],
         "glue_ups": [_glue_up(g) for g in plan.glue_ups],
         "tolerance": tolerance_table(plan.tolerance),
         "trial_cuts": [
-            {"kind": t.kind, "count": t.count, "parts": list(t.parts), "numbers": list(t.numbers),
-             "planned": t.planned, "within": t.within, "axis": t.axis,
-             "text": say_trial_cut(t, design)}
+            {
+                "kind": t.kind,
+                "count": t.count,
+                "parts": list(t.parts),
+                "numbers": list(t.numbers),
+                "planned": t.planned,
+                "within": t.within,
+                "axis": t.axis,
+                "text": say_trial_cut(t, design),
+            }
             for t in plan.trial_cuts
         ],
         "uncovered": {
-            "area": plan.uncovered_area, "outlines": [_points(o) for o in plan.uncovered]
+            "area": plan.uncovered_area,
+            "outlines": [_points(o) for o in plan.uncovered],
         },
         "orders": [
-            {"order": o.order, "pieces": o.pieces, "parts": o.parts, "cuts": o.cuts,
-             "setups": o.setups, "sticks": o.sticks, "net_length": o.net_length}
+            {
+                "order": o.order,
+                "pieces": o.pieces,
+                "parts": o.parts,
+                "cuts": o.cuts,
+                "setups": o.setups,
+                "sticks": o.sticks,
+                "net_length": o.net_length,
+            }
             for o in plan.orders
         ],
-        "stages": [
-            {"stage": s.name, "do": s.do, "numbers": list(s.numbers)} for s in plan.stages
-        ],
+        "stages": [{"stage": s.name, "do": s.do, "numbers": list(s.numbers)} for s in plan.stages],
         **({} if plan.refit is None else {"refit": _refit(plan.refit)}),
         "notes": [{"code": n.code, "text": n.text, "numbers": list(n.numbers)} for n in plan.notes],
         "totals": _plain(plan.totals),
-    }  # fmt: skip
+    }
 
 
 def _measured(plan: Plan) -> dict[str, object]:
@@ -209,14 +301,23 @@ def _measured(plan: Plan) -> dict[str, object]:
     if measured is None:
         return {}
     return {
-        "measured": dict(plan.design.opening.measured), "fitted": dict(measured.fitted),
-        "misclosure": measured.misclosure, "axis": plan.design.opening.axis,
+        "measured": dict(plan.design.opening.measured),
+        "fitted": dict(measured.fitted),
+        "misclosure": measured.misclosure,
+        "axis": plan.design.opening.axis,
         "tapers": [
-            {"edge": t.name, "length": t.length, "lean": t.lean, "taper": t.taper,
-             "wide_end": t.wide_end, "wide": t.wide, "narrow": t.narrow}
+            {
+                "edge": t.name,
+                "length": t.length,
+                "lean": t.lean,
+                "taper": t.taper,
+                "wide_end": t.wide_end,
+                "wide": t.wide,
+                "narrow": t.narrow,
+            }
             for t in plan.tapers
         ],
-    }  # fmt: skip
+    }
 
 
 def _part(p: Part, plan: Plan) -> dict[str, object]:
@@ -225,21 +326,35 @@ def _part(p: Part, plan: Plan) -> dict[str, object]:
     is_done = refit is not None and any(p.mark == part.mark for part in refit.done)
     cut = [q.number for q in plan.pieces if q.cut and q.part == p.mark]
     return {
-        "mark": p.mark, "count": 0 if is_done else p.count, "spares": 0 if is_done else p.spares,
-        "wood": p.wood, "width": p.width, "strip_width": p.strip_width, "ripped": p.ripped,
-        "edge": p.edge, "overall": p.overall, "long_point": p.long_point,
-        "short_point": p.short_point, "mitres": list(p.mitres), "swings": list(p.swings),
-        "handling": p.handling, "stop_side": p.stop_side,
+        "mark": p.mark,
+        "count": 0 if is_done else p.count,
+        "spares": 0 if is_done else p.spares,
+        "wood": p.wood,
+        "width": p.width,
+        "strip_width": p.strip_width,
+        "ripped": p.ripped,
+        "edge": p.edge,
+        "overall": p.overall,
+        "long_point": p.long_point,
+        "short_point": p.short_point,
+        "mitres": list(p.mitres),
+        "swings": list(p.swings),
+        "handling": p.handling,
+        "stop_side": p.stop_side,
         "cuts": [
             {
-                "op": c.op, "side": c.side, "mitre": c.mitre, "at": c.at,
+                "op": c.op,
+                "side": c.side,
+                "mitre": c.mitre,
+                "at": c.at,
                 **({"points": [list(xy) for xy in c.points]} if c.points else {}),
             }
             for c in p.cuts
         ],
-        "handed_pair": p.handed_pair, "numbers": [] if is_done else list(p.numbers),
+        "handed_pair": p.handed_pair,
+        "numbers": [] if is_done else list(p.numbers),
         **({} if refit is None else {"cut": cut}),
-    }  # fmt: skip
+    }
 
 
 def _layout(plan: Plan) -> dict[str, object]:
@@ -266,59 +381,97 @@ def _looks(design: Design) -> dict[str, object]:
     """What a picture of the top needs beside the outlines."""
     frame = design.frame
     return {
-        "frame": None if frame is None else {
-            "width": frame.width, "corner": frame.corner, "wood": frame.wood
-        },
+        "frame": None
+        if frame is None
+        else {"width": frame.width, "corner": frame.corner, "wood": frame.wood},
         "colours": {name: w.colour for name, w in design.woods.items() if w.colour is not None},
-    }  # fmt: skip
+    }
 
 
 def _glue_up(glue_up: GlueUp) -> dict[str, object]:
     batten = glue_up.batten
     return {
-        "number": glue_up.number, "numbers": list(glue_up.numbers), "zones": list(glue_up.zones),
+        "number": glue_up.number,
+        "numbers": list(glue_up.numbers),
+        "zones": list(glue_up.zones),
         "trays": [{"part": mark, "count": count} for mark, count in glue_up.trays],
         "first_pair": list(glue_up.first_pair),
-        "batten": None if batten is None else {
-            "start": list(batten.start), "end": list(batten.end), "offset": batten.offset,
+        "batten": None
+        if batten is None
+        else {
+            "start": list(batten.start),
+            "end": list(batten.end),
+            "offset": batten.offset,
             "way": batten.way,
         },
-        "box": list(glue_up.box), "spread_area": glue_up.spread_area, "grams": glue_up.grams,
-        "minutes": glue_up.minutes, "hold_minutes": glue_up.hold_minutes,
+        "box": list(glue_up.box),
+        "spread_area": glue_up.spread_area,
+        "grams": glue_up.grams,
+        "minutes": glue_up.minutes,
+        "hold_minutes": glue_up.hold_minutes,
         "pins": [{"number": p.number, "at": [p.x, p.y]} for p in glue_up.pins],
         "checks": [
-            {"after": c.after, "zone": c.zone, "row": c.row, "number": c.number, "axis": c.axis,
-             "side": c.side, "planned": c.planned, "likely": c.likely,
-             "at": [list(xy) for xy in c.at]}
+            {
+                "after": c.after,
+                "zone": c.zone,
+                "row": c.row,
+                "number": c.number,
+                "axis": c.axis,
+                "side": c.side,
+                "planned": c.planned,
+                "likely": c.likely,
+                "at": [list(xy) for xy in c.at],
+            }
             for c in glue_up.checks
         ],
-    }  # fmt: skip
+    }
 
 
 def _frame_base(planned: FrameBase) -> dict[str, object]:
     base, joints = planned.base, planned.joints
     return {
         "members": [
-            {"name": m.name, "long_point": m.long_point, "short_point": m.short_point,
-             "mitres": list(m.mitres), "blank": list(m.blank), "shaped": m.shaped}
+            {
+                "name": m.name,
+                "long_point": m.long_point,
+                "short_point": m.short_point,
+                "mitres": list(m.mitres),
+                "blank": list(m.blank),
+                "shaped": m.shaped,
+            }
             for m in planned.members
         ],
-        "joints": None if joints is None else {
-            "kind": joints.kind, "count": joints.count, "reach": joints.reach,
-            "across": joints.across, "along": joints.along,
+        "joints": None
+        if joints is None
+        else {
+            "kind": joints.kind,
+            "count": joints.count,
+            "reach": joints.reach,
+            "across": joints.across,
+            "along": joints.along,
         },
-        "base": None if base is None else {
-            "finished": list(base.finished), "cut": list(base.cut), "thickness": base.thickness,
+        "base": None
+        if base is None
+        else {
+            "finished": list(base.finished),
+            "cut": list(base.cut),
+            "thickness": base.thickness,
             **({} if base.outline is None else {"outline": _points(base.outline)}),
-            "sheet": list(base.sheets.sheet), "sheets": base.sheets.sheets,
-            "part": list(base.sheets.part), "joins": base.sheets.joins,
-            "parts": [{"sheet": p.sheet, "at": [p.x, p.y], "size": [p.length, p.width]}
-                      for p in base.sheets.parts],
+            "sheet": list(base.sheets.sheet),
+            "sheets": base.sheets.sheets,
+            "part": list(base.sheets.part),
+            "joins": base.sheets.joins,
+            "parts": [
+                {"sheet": p.sheet, "at": [p.x, p.y], "size": [p.length, p.width]}
+                for p in base.sheets.parts
+            ],
         },
         "lines": [{"axis": g.axis, "name": g.name, "at": g.at} for g in planned.lines],
-        "readings": [{"what": r.what, "planned": r.planned, "cut": r.cut, "add": r.add}
-                     for r in planned.readings],
-    }  # fmt: skip
+        "readings": [
+            {"what": r.what, "planned": r.planned, "cut": r.cut, "add": r.add}
+            for r in planned.readings
+        ],
+    }
 
 
 def _points(outline: object) -> list[list[float]]:

@@ -88,37 +88,78 @@ def _may_be_angles(value: Any) -> bool:
 
 
 _PIECE = {
-    "number": int, "part": str, "zone": str, "wood": str, "tone": str, "outline": _is_outline,
-    "blank?": _is_outline, "grain": _is_number, "overall": _is_number, "edge": _is_number,
-    "width": _is_number, "row": int, "glue_up": int,
-}  # fmt: skip
+    "number": int,
+    "part": str,
+    "zone": str,
+    "wood": str,
+    "tone": str,
+    "outline": _is_outline,
+    "blank?": _is_outline,
+    "grain": _is_number,
+    "overall": _is_number,
+    "edge": _is_number,
+    "width": _is_number,
+    "row": int,
+    "glue_up": int,
+}
 _PART = {
-    "mark": str, "count": int, "spares": int, "wood": str, "width": _is_number,
-    "strip_width": _may_be_number, "edge": _is_number, "overall": _is_number, "mitres": _is_pair,
-    "handling": str, "ripped": _is_flag, "numbers": [int], "cut?": [int],
-}  # fmt: skip
+    "mark": str,
+    "count": int,
+    "spares": int,
+    "wood": str,
+    "width": _is_number,
+    "strip_width": _may_be_number,
+    "edge": _is_number,
+    "overall": _is_number,
+    "mitres": _is_pair,
+    "handling": str,
+    "ripped": _is_flag,
+    "numbers": [int],
+    "cut?": [int],
+}
 _STICK = {
-    "name": str, "wood": str, "width": _is_number, "strip_width": _is_number,
-    "length": _is_number, "left_over": _is_number,
-}  # fmt: skip
+    "name": str,
+    "wood": str,
+    "width": _is_number,
+    "strip_width": _is_number,
+    "length": _is_number,
+    "left_over": _is_number,
+}
 _BOUND = {"wood": str, "width": _is_number, "sticks": int, "to_buy?": int}
 _TOTALS = {
     **dict.fromkeys(("pieces", "parts", "cuts", "setups", "glue_ups", "sticks"), int),
     **dict.fromkeys(("thinnest", "shortest_edge", "wood_area", "net_length"), _is_number),
     "sticks_to_buy": _is_numbers_by_name,
-}  # fmt: skip
+}
 _LAYOUT = {
-    "edge": _is_outline, "middle": _is_pair, "moved": _is_pair, "shift": _is_pair,
-    "angle": _is_number, "mirror": str, "centre": str, "strip_width": _may_be_number,
-    "field_width": _may_be_number, "set": _is_numbers_by_name,
-}  # fmt: skip
+    "edge": _is_outline,
+    "middle": _is_pair,
+    "moved": _is_pair,
+    "shift": _is_pair,
+    "angle": _is_number,
+    "mirror": str,
+    "centre": str,
+    "strip_width": _may_be_number,
+    "field_width": _may_be_number,
+    "set": _is_numbers_by_name,
+}
 _PLAN = {
-    "name": str, "mark": str, "units": lambda text: text in ("in", "mm"), "order": str,
-    "pattern?": str, "tape?": lambda mm: _is_number(mm) and mm > 0.0, "gap?": _is_number,
-    "kerf": _is_number, "holding": _is_number, "saw_zero?": _is_number,
+    "name": str,
+    "mark": str,
+    "units": lambda text: text in ("in", "mm"),
+    "order": str,
+    "pattern?": str,
+    "tape?": lambda mm: _is_number(mm) and mm > 0.0,
+    "gap?": _is_number,
+    "kerf": _is_number,
+    "holding": _is_number,
+    "saw_zero?": _is_number,
     "saw_angles?": _may_be_angles,
     "opening": {
-        "outline": _is_outline, "width": _is_number, "depth": _is_number, "clearance": _is_number,
+        "outline": _is_outline,
+        "width": _is_number,
+        "depth": _is_number,
+        "clearance": _is_number,
     },
     "looks?": {"frame?": _may_be_frame, "colours?": _is_text_by_name},
     "layout?": _LAYOUT,
@@ -134,4 +175,4 @@ _PLAN = {
     "refit?": {"cut": [int]},
     "notes": [{"code": str, "text": str}],
     "totals": _TOTALS,
-}  # fmt: skip
+}

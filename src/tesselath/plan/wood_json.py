@@ -22,13 +22,22 @@ def movement_tables(movement: Movement) -> dict[str, object]:
     seasons, strip, frame = movement.seasons, movement.strip, movement.frame
     return {
         "moisture": {"dry": seasons.dry, "humid": seasons.humid, "made": seasons.made},
-        "strip": {"width": strip.width, "change": strip.change, "wood": strip.wood,
-                  "shrinks": strip.shrinks, "swells": strip.swells},
+        "strip": {
+            "width": strip.width,
+            "change": strip.change,
+            "wood": strip.wood,
+            "shrinks": strip.shrinks,
+            "swells": strip.swells,
+        },
         "row": movement.row_change,
         "row_strips": len(movement.row.strips),
         "row_length": movement.row.length,
-        "field": {"along": movement.along, "across": movement.across,
-                  "free_along": movement.free[0], "free_across": movement.free[1]},
+        "field": {
+            "along": movement.along,
+            "across": movement.across,
+            "free_along": movement.free[0],
+            "free_across": movement.free[1],
+        },
         "frame": None if frame is None else frame.change,
         "frame_wood": None if frame is None else frame.wood,
         "mitre_opens": None if frame is None else frame.opens,
@@ -36,33 +45,54 @@ def movement_tables(movement: Movement) -> dict[str, object]:
         "gap": {"needed": movement.room_needed, "given": movement.room_left},
         "cup": {"rise": movement.cup, "over": movement.cup_over},
         "woods": [
-            {"wood": w.wood, "species": w.species, "known": w.known, "direction": w.direction,
-             "coefficient": w.coefficient, "confidence": w.confidence, "width": w.width,
-             "change": w.change, "shrinks": w.shrinks, "swells": w.swells}
+            {
+                "wood": w.wood,
+                "species": w.species,
+                "known": w.known,
+                "direction": w.direction,
+                "coefficient": w.coefficient,
+                "confidence": w.confidence,
+                "width": w.width,
+                "change": w.change,
+                "shrinks": w.shrinks,
+                "swells": w.swells,
+            }
             for w in movement.woods
         ],
         "swings": [
-            {"humidity": s.humidity, "moisture": s.moisture, "field": list(s.field),
-             "free": list(s.free)}
+            {
+                "humidity": s.humidity,
+                "moisture": s.moisture,
+                "field": list(s.field),
+                "free": list(s.free),
+            }
             for s in movement.swings
         ],
         "widest_strip": movement.widest,
         "verdict": movement.degree,
-    }  # fmt: skip
+    }
 
 
 def thickness_table(stack: Stack) -> dict[str, object]:
     """Give the stack of thicknesses [mm]."""
     return {
-        "strips": stack.strips, "glue": stack.glue, "height": stack.height,
-        "recess": stack.recess, "proud": stack.proud, "degree": stack.degree, "lip": stack.lip,
+        "strips": stack.strips,
+        "glue": stack.glue,
+        "height": stack.height,
+        "recess": stack.recess,
+        "proud": stack.proud,
+        "degree": stack.degree,
+        "lip": stack.lip,
         "frame_covers": stack.covers,
-    }  # fmt: skip
+    }
 
 
 def weight_table(weight: Weight) -> dict[str, object]:
     """Give the weight of the finished top [kg]."""
     return {
-        "total": weight.total, "strips": dict(weight.strips), "frame": weight.frame,
-        "base": weight.base, "without": list(weight.without),
-    }  # fmt: skip
+        "total": weight.total,
+        "strips": dict(weight.strips),
+        "frame": weight.frame,
+        "base": weight.base,
+        "without": list(weight.without),
+    }

@@ -88,12 +88,19 @@ def prove_pattern(pattern: Pattern, *, rounds: int = 8, seed: int = 1) -> Proof:
         one = pattern_symmetry(pattern, values)
         two = pattern_symmetry(pattern, values, tones=True) if pattern.tones else None
     return Proof(
-        name=pattern.name, title=pattern.title, stands_alone=not pattern.fills,
-        sizes_tried=tally.sizes, openings=tally.openings, points=tally.points,
-        faults=tuple(faults), repeat=_repeat_figures(pattern, values), cover=tally.cover,
-        group=one.group if one else None, group_with_tones=two.group if two else None,
+        name=pattern.name,
+        title=pattern.title,
+        stands_alone=not pattern.fills,
+        sizes_tried=tally.sizes,
+        openings=tally.openings,
+        points=tally.points,
+        faults=tuple(faults),
+        repeat=_repeat_figures(pattern, values),
+        cover=tally.cover,
+        group=one.group if one else None,
+        group_with_tones=two.group if two else None,
         notes=tuple(_notes(pattern, tally, rounds)),
-    )  # fmt: skip
+    )
 
 
 @dataclass(slots=True)

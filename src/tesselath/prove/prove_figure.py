@@ -58,9 +58,13 @@ def check_figure(
     rims = [ring for part in shapely.get_parts(whole) for ring in part.interiors]
     holes = [hole for hole in map(shapely.Polygon, rims) if 2 * hole.area > ALIKE * hole.length]
     return faults, Cover(
-        pieces=len(items), area=float(whole.area), width=float(width), depth=float(depth),
-        holes=len(holes), bare=float(sum(hole.area for hole in holes)),
-    )  # fmt: skip
+        pieces=len(items),
+        area=float(whole.area),
+        width=float(width),
+        depth=float(depth),
+        holes=len(holes),
+        bare=float(sum(hole.area for hole in holes)),
+    )
 
 
 def _figure_overlaps(
@@ -81,8 +85,14 @@ def _figure_overlaps(
     text += f"; so do {others} other pairs." if others > 1 else "."
     return [
         TilingFault(
-            "overlap", text, item_place(pattern, items[i]), at=middle_of(worst), pieces=names,
-            area=area(worst), share=area(worst) / sum(area(outline) for outline in outlines),
-            parts=tuple(part for part, _, _ in shared), between=(outlines[i], outlines[j]),
+            "overlap",
+            text,
+            item_place(pattern, items[i]),
+            at=middle_of(worst),
+            pieces=names,
+            area=area(worst),
+            share=area(worst) / sum(area(outline) for outline in outlines),
+            parts=tuple(part for part, _, _ in shared),
+            between=(outlines[i], outlines[j]),
         )
-    ]  # fmt: skip
+    ]

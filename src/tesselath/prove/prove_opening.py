@@ -87,8 +87,11 @@ class _Look:
         self.cells, self.covered = list(clipped.cells), clipped.covered
         self.woods = [fragment.outline for fragment in clipped.fragments]
         self.by_right = by_right
-        self.place = pattern.courses.place if pattern.courses else (
-            pattern.rings.place if pattern.rings else pattern.name)  # fmt: skip
+        self.place = (
+            pattern.courses.place
+            if pattern.courses
+            else (pattern.rings.place if pattern.rings else pattern.name)
+        )
 
     def overlaps(self) -> list[TilingFault]:
         pairs = find_overlaps(self.cells, among=len(self.cells), hair=ALIKE)
@@ -101,8 +104,15 @@ class _Look:
             return []
         worst, i, j = max(shared, key=lambda found: area(found[0]))
         lapped = tuple(part for part, _, _ in shared)
-        return [self._fault("overlap", "Pieces lie on each other.", lapped, worst,
-                            (self.cells[i], self.cells[j]))]  # fmt: skip
+        return [
+            self._fault(
+                "overlap",
+                "Pieces lie on each other.",
+                lapped,
+                worst,
+                (self.cells[i], self.cells[j]),
+            )
+        ]
 
     def bare(self, *, surely: bool) -> list[TilingFault]:
         """What stays bare; looked for where the area says so, or ``surely`` beside overlaps."""
@@ -133,8 +143,11 @@ class _Look:
             return []
         x, y = (float(part) for part in points[wrong[0]])
         times = int(times_covered(points[wrong[:1]], counted)[0])
-        kind, text = ("bare", "A point lies in no piece.") if times == 0 else (
-            "overlap", f"A point lies in {times} pieces.")  # fmt: skip
+        kind, text = (
+            ("bare", "A point lies in no piece.")
+            if times == 0
+            else ("overlap", f"A point lies in {times} pieces.")
+        )
         spot = as_outline([(x - 1, y - 1), (x + 1, y - 1), (x + 1, y + 1), (x - 1, y + 1)])
         return [self._fault(kind, text, (), spot, ())]
 
@@ -164,8 +177,14 @@ class _Look:
         if self.trial.gap:
             where += f", a gap of {show_number(self.trial.gap)} mm"
         fault = TilingFault(
-            kind, text, self.place, at=middle_of(worst), area=area(worst) if parts else 0.0,
-            share=sum(area(part) for part in parts) / area(self.grown), opening=where,
-            parts=parts, between=between,
-        )  # fmt: skip
+            kind,
+            text,
+            self.place,
+            at=middle_of(worst),
+            area=area(worst) if parts else 0.0,
+            share=sum(area(part) for part in parts) / area(self.grown),
+            opening=where,
+            parts=parts,
+            between=between,
+        )
         return replace(fault, around=nearest_to(fault, self.cells))

@@ -152,8 +152,13 @@ class _Patch:
         region = as_outline(corners if area(corners) > 0 else corners[::-1])
         low = np.minimum(least.min(axis=0), corners.min(axis=0))
         high = np.maximum(most.max(axis=0), corners.max(axis=0))
-        reach = np.array([(x, y) for x in (low[0] - high[0], high[0] - low[0])
-                          for y in (low[1] - high[1], high[1] - low[1])])  # fmt: skip
+        reach = np.array(
+            [
+                (x, y)
+                for x in (low[0] - high[0], high[0] - low[0])
+                for y in (low[1] - high[1], high[1] - low[1])
+            ]
+        )
         last = np.ceil(np.abs(reach @ inverse).max(axis=0)).astype(int)
         if float(np.prod(2.0 * last + 1)) * len(items) > _MOST_COPIES:
             rule = "The strips of one repeat reach over too many others to be proved."
@@ -235,11 +240,15 @@ def find_crossed(pattern: Pattern, items: Sequence[Item]) -> list[TilingFault]:
         name = name_item(pattern, items[n])
         return [
             TilingFault(
-                "crossed", f"The outline of {name} crosses or touches itself.",
-                item_place(pattern, items[n]), at=at, pieces=(name,),
-                between=(outlines[n],), around=tuple(outlines[:_MOST_DRAWN]),
+                "crossed",
+                f"The outline of {name} crosses or touches itself.",
+                item_place(pattern, items[n]),
+                at=at,
+                pieces=(name,),
+                between=(outlines[n],),
+                around=tuple(outlines[:_MOST_DRAWN]),
             )
-        ]  # fmt: skip
+        ]
     return []
 
 
@@ -262,11 +271,16 @@ def _overlap(patch: _Patch, pairs: list[tuple[int, int]], short: float, place: s
     text += f"; so do {others} other pairs." if others > 1 else "."
     whole = abs(float(np.linalg.det(patch.net)))
     return TilingFault(
-        "overlap", text, place, at=middle_of(worst), pieces=(patch.name(i), patch.name(j)),
-        area=area(worst), share=max(-short, area(worst) / whole),
+        "overlap",
+        text,
+        place,
+        at=middle_of(worst),
+        pieces=(patch.name(i), patch.name(j)),
+        area=area(worst),
+        share=max(-short, area(worst) / whole),
         parts=tuple(part for part, _, _ in shared),
         between=(patch.outlines[i], patch.outlines[j]),
-    )  # fmt: skip
+    )
 
 
 def _bare(patch: _Patch, short: float, repeat: float, place: str) -> list[TilingFault]:
@@ -281,8 +295,10 @@ def _bare(patch: _Patch, short: float, repeat: float, place: str) -> list[Tiling
     share = max(short, sum(area(part) for part in parts) / area(patch.region))
     if short > AREA_SHARE:
         kind = "gap"
-        text = (f"The strips of one repeat cover {show_share(1 - short)} of it; "
-                f"{show_share(short)} stays bare.")  # fmt: skip
+        text = (
+            f"The strips of one repeat cover {show_share(1 - short)} of it; "
+            f"{show_share(short)} stays bare."
+        )
     else:
         kind = "bare"
         text = f"{show_share(share)} of a repeat lies under no strip."
@@ -293,11 +309,17 @@ def _bare(patch: _Patch, short: float, repeat: float, place: str) -> list[Tiling
     near = [int(n) for n in np.argsort(np.round(away, 6), kind="stable")[:2]]
     return [
         TilingFault(
-            kind, text, place, at=at, pieces=tuple(patch.name(n) for n in near),
-            area=area(parts[0]), share=share, parts=tuple(parts),
+            kind,
+            text,
+            place,
+            at=at,
+            pieces=tuple(patch.name(n) for n in near),
+            area=area(parts[0]),
+            share=share,
+            parts=tuple(parts),
             between=tuple(patch.outlines[n] for n in near),
         )
-    ]  # fmt: skip
+    ]
 
 
 def middle_of(part: Outline) -> tuple[float, float]:

@@ -76,13 +76,31 @@ def changed_since(before: Tables, after: Tables) -> tuple[str, ...]:
 _COMES_TO = ("pieces", "parts", "setups", "sticks_to_buy", "thinnest", "cost")
 
 _ASKED = (
-    "pattern", "order", "opening_width", "opening_depth", "clearance", "strip_width", "gap",
-    "kerf", "saw_zero", "saw_angles", "tape",
-)  # fmt: skip
+    "pattern",
+    "order",
+    "opening_width",
+    "opening_depth",
+    "clearance",
+    "strip_width",
+    "gap",
+    "kerf",
+    "saw_zero",
+    "saw_angles",
+    "tape",
+)
 _TAKES = (
-    "pieces", "parts", "cuts", "setups", "glue_ups", "sticks", "sticks_to_buy", "thinnest",
-    "shortest_edge", "left_over", "cost",
-)  # fmt: skip
+    "pieces",
+    "parts",
+    "cuts",
+    "setups",
+    "glue_ups",
+    "sticks",
+    "sticks_to_buy",
+    "thinnest",
+    "shortest_edge",
+    "left_over",
+    "cost",
+)
 
 
 def _told(row: ComparedRow) -> bool:

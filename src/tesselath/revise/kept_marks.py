@@ -91,11 +91,12 @@ def keep_marks(
     marks |= _new_marks([p.mark for p in parts if p.mark not in marks], used=list(samples))
     renamed = [
         replace(
-            part, mark=marks[part.mark],
+            part,
+            mark=marks[part.mark],
             handed_pair=None if part.handed_pair is None else marks[part.handed_pair],
         )
         for part in parts
-    ]  # fmt: skip
+    ]
     return (
         tuple(replace(piece, part=marks[piece.part]) for piece in pieces),
         tuple(sorted(renamed, key=lambda part: (len(_letter(part.mark)), part.mark))),

@@ -44,9 +44,13 @@ def find_misfits(
             found.append(_reaches_out(piece.number, piece.zone, over, out, least, order))
         if short.get(piece.number, 0.0) > least:
             found.append(
-                Misfit(piece.number, "falls short of the edge of its place", short[piece.number],
-                       "Make it anew, or leave the joint open.")
-            )  # fmt: skip
+                Misfit(
+                    piece.number,
+                    "falls short of the edge of its place",
+                    short[piece.number],
+                    "Make it anew, or leave the joint open.",
+                )
+            )
     return tuple(sorted([*found, *_on_each_other(cut, least)], key=lambda m: (m.number, m.how)))
 
 
@@ -56,18 +60,24 @@ def _reaches_out(
     """Say how a piece reaches over the edge of its zone, and what that matters in this order."""
     if order == "lap" and zone == "field":
         return Misfit(
-            number, "reaches farther under the frame", over,
+            number,
+            "reaches farther under the frame",
+            over,
             "Leave it if the rebate is wide enough; else shoot it to the line.",
-        )  # fmt: skip
+        )
     if order == "let in" and out > least:
         return Misfit(
-            number, "sticks out of the opening", out,
+            number,
+            "sticks out of the opening",
+            out,
             "Take that off with a shooting board or a hand plane, or make it anew.",
-        )  # fmt: skip
+        )
     return Misfit(
-        number, f"reaches beyond the edge of its {zone.partition('-')[0]}", over,
+        number,
+        f"reaches beyond the edge of its {zone.partition('-')[0]}",
+        over,
         "Shoot it to the line, or leave it if nothing has to pass there.",
-    )  # fmt: skip
+    )
 
 
 def _beyond(outline: Outline, shape: shapely.Geometry) -> float:
@@ -87,7 +97,11 @@ def _on_each_other(cut: Sequence[CutPiece], least: float) -> list[Misfit]:
         deep = max((thickness(o) for o in map(tidy, outlines_of(shared)) if len(o)), default=0.0)
         if deep > least:
             found.append(
-                Misfit(cut[b].piece.number, f"lies on piece {cut[a].piece.number}", deep,
-                       "Take that off one of them by hand, or make it anew.")
-            )  # fmt: skip
+                Misfit(
+                    cut[b].piece.number,
+                    f"lies on piece {cut[a].piece.number}",
+                    deep,
+                    "Take that off one of them by hand, or make it anew.",
+                )
+            )
     return found

@@ -97,9 +97,11 @@ def refit_plan(
     of_cut = {one.piece.number: one.piece for one in taken}
     rows = [row for row in tables["pieces"] if row["number"] not in of_cut]
     laid = lay_round(
-        zones, taken, gap=design.strips.gap,
+        zones,
+        taken,
+        gap=design.strips.gap,
         earlier=[as_outline(np.asarray(row["outline"]) + moved) for row in rows],
-    )  # fmt: skip
+    )
     last = max(row["number"] for row in tables["pieces"])
     fresh = keep_numbers(number_laid(design, laid.zones), rows, last=last)
     everything = sorted((*fresh, *map(_as_loose, taken)), key=lambda piece: piece.number)
@@ -113,9 +115,13 @@ def refit_plan(
     left, done = _left_to_cut(parts, set(of_cut), design.stock.spares)
     work = cut_from_sticks(design, field, laid.zones, pieces, left, alike=alike, effort=EFFORT)
     misfits = find_misfits(
-        taken, {zone.name: zone.outline for zone in zones}, opening=opening, short=laid.short,
-        least=design.tape / 2, order=design.order,
-    )  # fmt: skip
+        taken,
+        {zone.name: zone.outline for zone in zones},
+        opening=opening,
+        short=laid.short,
+        least=design.tape / 2,
+        order=design.order,
+    )
     refit = Refit(tables["mark"], taken, misfits, parts, done, layout, narrower, laid.left_open)
     plan = assemble_plan(design, opening, work, orders={design.order: work}, refit=refit)
     return replace(plan, notes=(*_notes(design, refit), *plan.notes))
@@ -142,9 +148,7 @@ def _lay_on(
     """Lay every zone, the field's pattern where it was if any of it is cut."""
     was = tables["layout"]
     numbers = set(cut)
-    begun = {
-        row["zone"] for row in tables["pieces"] if row["number"] in numbers or "cut" in row
-    }  # fmt: skip
+    begun = {row["zone"] for row in tables["pieces"] if row["number"] in numbers or "cut" in row}
     total = tuple(np.add(was["moved"], moved))
     laid_as = _moved(design, total) if begun else design
     if "field" not in begun:
@@ -201,11 +205,21 @@ def _take_over(
         outline = as_outline(np.asarray(row["outline"]) + moved)
         blank = as_outline(np.asarray(row["blank"]) + moved) if "blank" in row else None
         piece = Piece(
-            number=row["number"], part=row["part"], zone=row["zone"], wood=row["wood"],
-            tone=row["tone"], outline=outline, blank=blank, grain=row["grain"],
-            overall=row["overall"], edge=row["edge"], width=row["width"], row=row["row"],
-            glue_up=row["glue_up"], cut=True,
-        )  # fmt: skip
+            number=row["number"],
+            part=row["part"],
+            zone=row["zone"],
+            wood=row["wood"],
+            tone=row["tone"],
+            outline=outline,
+            blank=blank,
+            grain=row["grain"],
+            overall=row["overall"],
+            edge=row["edge"],
+            width=row["width"],
+            row=row["row"],
+            glue_up=row["glue_up"],
+            cut=True,
+        )
         if design.order == "trim" and rims[piece.zone].trimmed:
             piece = _trimmed(piece, rims[piece.zone].outline)
         taken.append(CutPiece(piece, widths[row["part"]]))
@@ -276,9 +290,13 @@ def _notes(design: Design, refit: Refit) -> list[Note]:
     numbers = tuple(one.piece.number for one in refit.cut)
     pieces = counted(len(numbers), "piece is", "pieces are")
     notes = [
-        Note("already-cut", f"{pieces} cut already and taken over from plan {refit.from_mark} as "
-             "they are; only the rest is to be cut.", numbers)
-    ]  # fmt: skip
+        Note(
+            "already-cut",
+            f"{pieces} cut already and taken over from plan {refit.from_mark} as "
+            "they are; only the rest is to be cut.",
+            numbers,
+        )
+    ]
     classes: dict[str, list[Misfit]] = {}
     for misfit in refit.does_not_fit:
         classes.setdefault(misfit.do, []).append(misfit)
@@ -301,10 +319,13 @@ def _left_open_notes(refit: Refit, show: Callable[[float], str]) -> list[Note]:
         return []
     count = len(refit.left_open)
     return [
-        Note("left-open", f"{count} {'places stay' if count > 1 else 'place stays'} open that the "
-             f"earlier plan did not have, {show(max(refit.left_open))} wide at the most: too thin "
-             "for a piece. Fill such a place with a shaving of the same wood.")
-    ]  # fmt: skip
+        Note(
+            "left-open",
+            f"{count} {'places stay' if count > 1 else 'place stays'} open that the "
+            f"earlier plan did not have, {show(max(refit.left_open))} wide at the most: too thin "
+            "for a piece. Fill such a place with a shaving of the same wood.",
+        )
+    ]
 
 
 def _width_notes(refit: Refit, show: Callable[[float], str]) -> list[Note]:

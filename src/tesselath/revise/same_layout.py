@@ -32,15 +32,21 @@ def check_same_layout(design: Design, tables: Mapping[str, Any], cut: Sequence[i
     is_cut = [row for row in tables["pieces"] if row["number"] in set(cut) or "cut" in row]
     if not is_cut:
         return
-    here = {"field", *(f"border-{n}" for n in range(1, len(design.borders) + 1)),
-            *(f"medallion-{n}" for n in range(1, len(design.medallions) + 1))}  # fmt: skip
+    here = {
+        "field",
+        *(f"border-{n}" for n in range(1, len(design.borders) + 1)),
+        *(f"medallion-{n}" for n in range(1, len(design.medallions) + 1)),
+    }
     gone = sorted({row["zone"] for row in is_cut} - here)
     if gone:
         raise DesignError(
-            Fault(design.place(gone[0].partition("-")[0]), None,
-                  f"Pieces of {gone[0]} are cut, and the design has no {gone[0]}.",
-                  "Leave it in the design.")
-        )  # fmt: skip
+            Fault(
+                design.place(gone[0].partition("-")[0]),
+                None,
+                f"Pieces of {gone[0]} are cut, and the design has no {gone[0]}.",
+                "Leave it in the design.",
+            )
+        )
     if any(row["zone"] == "field" for row in is_cut):
         _check_field(design, tables)
 
@@ -59,27 +65,45 @@ def _check_field(design: Design, tables: Mapping[str, Any]) -> None:
     was, now = tables["layout"], show_layout(design, as_outline(tables["layout"]["edge"]))
     pattern = design.field.filling.pattern.name
     if tables["pattern"] != pattern:
-        raise _other(design, "field.pattern", pattern,
-                     f"The plan is of another pattern, {tables['pattern']}.")  # fmt: skip
+        raise _other(
+            design,
+            "field.pattern",
+            pattern,
+            f"The plan is of another pattern, {tables['pattern']}.",
+        )
     if abs(was["angle"] - now["angle"]) > ANGLE_ALIKE:
-        raise _other(design, "field.angle", f"{show_number(now['angle'])} deg",
-                     f"The plan's pattern is turned by {show_number(was['angle'])}.")  # fmt: skip
+        raise _other(
+            design,
+            "field.angle",
+            f"{show_number(now['angle'])} deg",
+            f"The plan's pattern is turned by {show_number(was['angle'])}.",
+        )
     if max(abs(a - b) for a, b in zip(was["shift"], now["shift"], strict=True)) > ALIKE:
-        raise _other(design, "field.shift", None, "The plan's pattern is shifted otherwise.",
-                     "Say with --moved how far the pieces lie from their places.")  # fmt: skip
+        raise _other(
+            design,
+            "field.shift",
+            None,
+            "The plan's pattern is shifted otherwise.",
+            "Say with --moved how far the pieces lie from their places.",
+        )
     for key in ("mirror", "centre"):
         if was[key] != now[key]:
             raise _other(design, f"field.{key}", now[key], f'The plan was made with "{was[key]}".')
     if abs(tables["gap"] - design.strips.gap) > ALIKE:
-        raise _other(design, "strips.gap", f"{show_number(design.strips.gap)} mm",
-                     f"The plan's gap is {show_number(tables['gap'])} mm.")  # fmt: skip
+        raise _other(
+            design,
+            "strips.gap",
+            f"{show_number(design.strips.gap)} mm",
+            f"The plan's gap is {show_number(tables['gap'])} mm.",
+        )
     # The strips may be of another width; the proportions of the figure may not.
     names = sorted({*was["set"], *now["set"]} - {"w"})
     for name in names:
         a, b = was["set"].get(name), now["set"].get(name)
         if a is None or b is None or abs(a - b) > SLACK * max(1.0, abs(a)):
-            raise _other(design, f"field.set.{name}", None,
-                         f"The plan's pattern has another {name}.")  # fmt: skip
+            raise _other(
+                design, f"field.set.{name}", None, f"The plan's pattern has another {name}."
+            )
 
 
 def _other(

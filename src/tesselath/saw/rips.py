@@ -128,6 +128,14 @@ def _from_board(
     else:
         first, after = thickness if thick > thickness + ALIKE else None, None
     return Rip(
-        bought.wood, width, strip_slice(board, width=width, thickness=thickness), marks, names,
-        f"board {board.from_}", board.width, bought.strips, first, after,
-    )  # fmt: skip
+        bought.wood,
+        width,
+        strip_slice(board, width=width, thickness=thickness),
+        marks,
+        names,
+        f"board {board.from_}",
+        board.width,
+        bought.strips,
+        first,
+        after,
+    )

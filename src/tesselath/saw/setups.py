@@ -128,15 +128,21 @@ def plan_setups(
         mitre, swing, end_mitre, end_swing, stop = _cut_against_stop(first)
         setups.append(
             Setup(
-                mitre=mitre, swing=swing, stop=stop, stop_side=first.stop_side,
-                handling=first.handling, end_mitre=end_mitre, end_swing=end_swing,
-                strip_width=first.stick_width, parts=marks,
+                mitre=mitre,
+                swing=swing,
+                stop=stop,
+                stop_side=first.stop_side,
+                handling=first.handling,
+                end_mitre=end_mitre,
+                end_swing=end_swing,
+                strip_width=first.stick_width,
+                parts=marks,
                 count=sum(part.count + part.spares for part in members),
                 sticks=tuple(s.name for s in sticks if any(m in s.pieces for m in marks)),
                 scale=read_scale(mitre, swing, saw),
                 end_scale=read_scale(end_mitre, end_swing, saw),
             )
-        )  # fmt: skip
+        )
     return tuple(sorted(setups, key=_order))
 
 
@@ -146,25 +152,41 @@ def _cut_against_stop(part: Part) -> tuple[float, str, float, str, float]:
         return 0.0, "square", 0.0, "square", part.overall
     blade, stop = (1, 0) if part.stop_side == "left" else (0, 1)
     return (
-        abs(part.mitres[blade]), part.swings[blade],
-        abs(part.mitres[stop]), part.swings[stop], part.on_fence,
-    )  # fmt: skip
+        abs(part.mitres[blade]),
+        part.swings[blade],
+        abs(part.mitres[stop]),
+        part.swings[stop],
+        part.on_fence,
+    )
 
 
 def _setting(part: Part) -> tuple[object, ...]:
     mitre, swing, end_mitre, end_swing, stop = _cut_against_stop(part)
     return (
-        round(mitre, 2), swing, round(end_mitre, 2), end_swing, round(stop, 2),
-        part.stop_side, part.handling, round(part.stick_width, 2),
-    )  # fmt: skip
+        round(mitre, 2),
+        swing,
+        round(end_mitre, 2),
+        end_swing,
+        round(stop, 2),
+        part.stop_side,
+        part.handling,
+        round(part.stick_width, 2),
+    )
 
 
 def _order(setup: Setup) -> tuple[object, ...]:
     by_hand = setup.handling == "mark and hand saw"
     return (
-        by_hand, round(setup.mitre, 2), setup.swing, round(setup.end_mitre, 2), setup.end_swing,
-        setup.stop_side, -round(setup.stop, 2), -round(setup.strip_width, 2), setup.parts,
-    )  # fmt: skip
+        by_hand,
+        round(setup.mitre, 2),
+        setup.swing,
+        round(setup.end_mitre, 2),
+        setup.end_swing,
+        setup.stop_side,
+        -round(setup.stop, 2),
+        -round(setup.strip_width, 2),
+        setup.parts,
+    )
 
 
 def count_settings(setups: Sequence[Setup], sticks: Sequence[Stick]) -> SawCounts:

@@ -145,11 +145,14 @@ def _mirrored(numbers: NDArray[np.int64], signs: NDArray[np.int64]) -> list[_Wor
     n = len(numbers)
     return [
         (
-            int(numbers[i - 1, 0]), int(numbers[i - 2, 1]), int(numbers[i - 1, 2]),
-            int(signs[i - 2, 0]), -int(signs[i - 1, 1]),
+            int(numbers[i - 1, 0]),
+            int(numbers[i - 2, 1]),
+            int(numbers[i - 1, 2]),
+            int(signs[i - 2, 0]),
+            -int(signs[i - 1, 1]),
         )
         for i in range(n - 1, -1, -1)
-    ]  # fmt: skip
+    ]
 
 
 def _least_turn(words: list[_Word]) -> tuple[_Word, ...]:

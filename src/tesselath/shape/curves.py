@@ -56,10 +56,17 @@ def draw_oval(width: float, depth: float) -> Outline:
     count = _chords(max(a, b), 90.0)
     quarter = [(a * cos(pi / 2 * k / count), b * sin(pi / 2 * k / count)) for k in range(1, count)]
     return as_outline(
-        [(a, 0.0), *quarter, (0.0, b), *((-x, y) for x, y in reversed(quarter)),
-         (-a, 0.0), *((-x, -y) for x, y in quarter), (0.0, -b),
-         *((x, -y) for x, y in reversed(quarter))]
-    )  # fmt: skip
+        [
+            (a, 0.0),
+            *quarter,
+            (0.0, b),
+            *((-x, y) for x, y in reversed(quarter)),
+            (-a, 0.0),
+            *((-x, -y) for x, y in quarter),
+            (0.0, -b),
+            *((x, -y) for x, y in reversed(quarter)),
+        ]
+    )
 
 
 def round_corners(outline: Outline, radius: float) -> Outline:

@@ -25,17 +25,27 @@ from numpy.typing import NDArray
 from tesselath.measure import ALIKE, SLACK
 from tesselath.shape.outlines import Outline, area, as_outline
 
-__all__ = ["DIAGONALS", "SIDES", "MeasuredOpening", "cannot_close", "other_diagonal",
-           "solve_opening"]  # fmt: skip
+__all__ = [
+    "DIAGONALS",
+    "SIDES",
+    "MeasuredOpening",
+    "cannot_close",
+    "other_diagonal",
+    "solve_opening",
+]
 
 SIDES = ("front", "right", "back", "left")
 DIAGONALS = ("front_left_to_back_right", "front_right_to_back_left")
 
 #: The corners that each measure joins: 0 front left, and on counter-clockwise.
 _ENDS = {
-    "front": (0, 1), "right": (1, 2), "back": (2, 3), "left": (3, 0),
-    "front_left_to_back_right": (0, 2), "front_right_to_back_left": (1, 3),
-}  # fmt: skip
+    "front": (0, 1),
+    "right": (1, 2),
+    "back": (2, 3),
+    "left": (3, 0),
+    "front_left_to_back_right": (0, 2),
+    "front_right_to_back_left": (1, 3),
+}
 
 #: Readings that miss each other by more than this share of the diagonal are not of one opening:
 #: half an inch in two feet, own choice.

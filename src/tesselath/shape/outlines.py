@@ -284,9 +284,13 @@ def _opened(polygon: shapely.Geometry) -> list[shapely.Geometry]:
     parts = []
     for sign in (1.0, -1.0):
         half = shapely.Polygon(
-            [(x - ux, y - uy), (x + ux, y + uy), (x + ux - sign * uy, y + uy + sign * ux),
-             (x - ux - sign * uy, y - uy + sign * ux)]
-        )  # fmt: skip
+            [
+                (x - ux, y - uy),
+                (x + ux, y + uy),
+                (x + ux - sign * uy, y + uy + sign * ux),
+                (x - ux - sign * uy, y - uy + sign * ux),
+            ]
+        )
         cut = shapely.intersection(polygon, half, grid_size=SNAP_GRID)
         for part in shapely.get_parts(cut):
             if part.geom_type == "Polygon" and not part.is_empty:

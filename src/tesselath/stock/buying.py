@@ -73,12 +73,20 @@ def buy_sticks(
         _boards(wood, kind, count, stock, width, thickness, units, detail)
         if kind.board is not None
         else Purchase(
-            wood, width, thickness, kind.length, kind.width, kind.thickness, count, "stick",
-            None if kind.price is None else round(kind.price * count, 2), count,
+            wood,
+            width,
+            thickness,
+            kind.length,
+            kind.width,
+            kind.thickness,
+            count,
+            "stick",
+            None if kind.price is None else round(kind.price * count, 2),
+            count,
         )
         for kind, count in zip(kinds, wanted, strict=True)
         if count
-    ]  # fmt: skip
+    ]
 
 
 def _boards(
@@ -110,19 +118,44 @@ def _boards(
         count = ceil(measure / step - SLACK) * step
         cost = None if price is None or per != unit else round(price * count, 2)
         return Purchase(
-            wood, width, thickness, board.length, None, board.thickness, round(count, 3), unit,
-            cost, strips, board, rule="volume" if unit == "board foot" else None,
-        )  # fmt: skip
+            wood,
+            width,
+            thickness,
+            board.length,
+            None,
+            board.thickness,
+            round(count, 3),
+            unit,
+            cost,
+            strips,
+            board,
+            rule="volume" if unit == "board foot" else None,
+        )
     boards = ceil(strips / kind.each)
     each = price_of(
-        price=price, per=per, length=board.length, width=board.width, thickness=board.thickness,
+        price=price,
+        per=per,
+        length=board.length,
+        width=board.width,
+        thickness=board.thickness,
         rule=stock.board_feet,
-    )  # fmt: skip
+    )
     measure = board_measure(
         per=unit, length=board.length, width=board.width, thickness=thick, rule=stock.board_feet
     )
     return Purchase(
-        wood, width, thickness, board.length, board.width, board.thickness, boards, "board",
-        None if each is None else round(each * boards, 2), strips, board, measure, unit,
+        wood,
+        width,
+        thickness,
+        board.length,
+        board.width,
+        board.thickness,
+        boards,
+        "board",
+        None if each is None else round(each * boards, 2),
+        strips,
+        board,
+        measure,
+        unit,
         stock.board_feet if unit == "board foot" else None,
-    )  # fmt: skip
+    )

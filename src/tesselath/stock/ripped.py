@@ -118,11 +118,15 @@ def fill_ripped_sticks(
         target.add(item)
     return tuple(
         RippedStick(
-            b.kind, b.length, b.items[0].width, tuple(i.mark for i in b.items),
-            tuple(b.places), min(b.trim + b.cut, b.length),
+            b.kind,
+            b.length,
+            b.items[0].width,
+            tuple(i.mark for i in b.items),
+            tuple(b.places),
+            min(b.trim + b.cut, b.length),
         )
         for b in bins
-    )  # fmt: skip
+    )
 
 
 def _items(parts: Sequence[Part], stock: Stock) -> list[_Item]:

@@ -108,9 +108,14 @@ def _lie(laid: Laid, part: Part) -> LyingPiece:
         a, b = -a, -b
     sign = None if part.handed_pair is None else (float(point[0]) + laid.at, float(point[1]))
     return LyingPiece(
-        part.mark, shape + np.array([laid.at, 0.0]), (a, b), (laid.at, laid.at + middle), width,
-        laid.rolled, sign,
-    )  # fmt: skip
+        part.mark,
+        shape + np.array([laid.at, 0.0]),
+        (a, b),
+        (laid.at, laid.at + middle),
+        width,
+        laid.rolled,
+        sign,
+    )
 
 
 def cut_stick(pieces: Sequence[LyingPiece], *, kerf: float) -> tuple[StickCut, ...]:
@@ -171,8 +176,12 @@ def same_sticks(sticks: Sequence[Stick]) -> tuple[tuple[Stick, ...], ...]:
     for stick in sticks:
         laid = tuple((p.mark, p.turned, p.rolled, round(p.at, 2)) for p in stick.laid)
         key = (
-            stick.wood, round(stick.width, 2), round(stick.strip_width, 2),
-            round(stick.length, 2), stick.offcut, laid,
-        )  # fmt: skip
+            stick.wood,
+            round(stick.width, 2),
+            round(stick.strip_width, 2),
+            round(stick.length, 2),
+            stick.offcut,
+            laid,
+        )
         alike.setdefault(key, []).append(stick)
     return tuple(tuple(group) for group in alike.values())

@@ -191,9 +191,15 @@ def plan_sticks(
         stock = use_up(stock, kinds, counts)
         used = counts[len(offcuts) :]
         purchases = buy_sticks(
-            wood, bought, used, stock, width=width, thickness=thickness, units=units,
+            wood,
+            bought,
+            used,
+            stock,
+            width=width,
+            thickness=thickness,
+            units=units,
             detail=detail,
-        )  # fmt: skip
+        )
         to_buy += purchases
         bounds.append(replace(_together(proofs), to_buy=sum(p.strips for p in purchases)))
         wanting = [
@@ -206,9 +212,13 @@ def plan_sticks(
                 (wood, width, sum(count for count, _ in wanting), sum(n for _, n in wanting))
             )
     return StickPlan(
-        tuple(sticks), tuple(bounds), tuple(to_buy), tuple(unlisted), tuple(short_of),
+        tuple(sticks),
+        tuple(bounds),
+        tuple(to_buy),
+        tuple(unlisted),
+        tuple(short_of),
         tuple(wider),
-    )  # fmt: skip
+    )
 
 
 def _by_stock(parts: Sequence[Part]) -> Iterator[tuple[str, float, list[Part]]]:
@@ -230,9 +240,13 @@ def _cut_piece(part: Part, *, faces: str) -> CutPiece:
     """A part as the solver sees it; one that is sawn by hand is a square blank."""
     middle, left, right = part.ends_on_stick
     return CutPiece(
-        part.mark, middle, part.count + part.spares, straight_end(left), straight_end(right),
+        part.mark,
+        middle,
+        part.count + part.spares,
+        straight_end(left),
+        straight_end(right),
         roll=faces == "both",
-    )  # fmt: skip
+    )
 
 
 def _solve(
@@ -255,22 +269,31 @@ def _solve(
     rule = next(rule for rule in RULES if rule == stock.shared_cuts)
     sawing = Sawing(width, stock.kerf, rule=rule, end_trim=stock.end_trim, holding=holding)
     found = solve_sticks(
-        [_cut_piece(part, faces=faces) for part in parts], kinds=stick_kinds, sawing=sawing,
-        effort=effort, show=show,
-    )  # fmt: skip
+        [_cut_piece(part, faces=faces) for part in parts],
+        kinds=stick_kinds,
+        sawing=sawing,
+        effort=effort,
+        show=show,
+    )
     longest = max(range(offcuts, len(kinds)), key=lambda n: kinds[n].length)
     made = [
         (
             stick.kind if stick.kind < len(kinds) else longest,
             Stick(
-                "", wood, width, width, stick.length, tuple(p.mark for p in stick.pieces),
-                stick.used, stick.length - stick.used,
+                "",
+                wood,
+                width,
+                width,
+                stick.length,
+                tuple(p.mark for p in stick.pieces),
+                stick.used,
+                stick.length - stick.used,
                 tuple(Laid(p.mark, p.turned, p.rolled, p.at) for p in stick.pieces),
                 stick.kind < offcuts,
             ),
         )
         for stick in found.sticks
-    ]  # fmt: skip
+    ]
     return made, Bound(wood, width, found.bought, found.least, found.status)
 
 
@@ -291,18 +314,28 @@ def _rip(
         (
             found.kind,
             Stick(
-                "", wood, found.width, width, found.length, found.marks, found.used,
+                "",
+                wood,
+                found.width,
+                width,
+                found.length,
+                found.marks,
+                found.used,
                 found.length - found.used,
                 tuple(
-                    Laid(mark, turned=False, rolled=False,
-                         at=at if mark in by_hand else at - tips[mark])
+                    Laid(
+                        mark,
+                        turned=False,
+                        rolled=False,
+                        at=at if mark in by_hand else at - tips[mark],
+                    )
                     for mark, at in zip(found.marks, found.places, strict=True)
                 ),
                 found.kind < offcuts,
             ),
         )
         for found in fill_ripped_sticks(parts, kinds, stock, holding=holding, show=show)
-    ]  # fmt: skip
+    ]
     # One stick may be ripped into several: only the wood in the pieces counts, by the area of a
     # whole stick.
     wanted = sum(area(p.shape) * (p.count + p.spares) for p in parts)
@@ -321,7 +354,10 @@ def _together(proofs: Sequence[Bound]) -> Bound:
     # What is only the least goes without saying beside what is the cheapest, or may not be.
     doubts = [status for status in told if status != "the least possible"]
     return Bound(
-        first.wood, first.width, sum(p.sticks for p in proofs),
-        sum(p.proven_least for p in proofs), "; ".join(doubts or told),
+        first.wood,
+        first.width,
+        sum(p.sticks for p in proofs),
+        sum(p.proven_least for p in proofs),
+        "; ".join(doubts or told),
         sum(p.ripped for p in proofs),
-    )  # fmt: skip
+    )

@@ -158,9 +158,13 @@ def _from_board(
         price, per = detail.price, detail.per
     across = strip_slice(board, width=width, thickness=thickness) + stock.rip_kerf
     cost = price_of(
-        price=price, per=per, length=board.length, width=board.width or across,
-        thickness=board.thickness, rule=stock.board_feet if board.width else "volume",
-    )  # fmt: skip
+        price=price,
+        per=per,
+        length=board.length,
+        width=board.width or across,
+        thickness=board.thickness,
+        rule=stock.board_feet if board.width else "volume",
+    )
     if board.width is not None and cost is not None and each:
         cost /= each
     count = None if board.count is None or board.width is None else board.count * each

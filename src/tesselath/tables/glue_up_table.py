@@ -32,8 +32,7 @@ def write_glue_up(plan: Plan) -> str:
 
     Source: RFC 4180.
     """
-    head = ["glue-up", "step", "do", "piece", "part", "row", "what", "planned", "within",
-            "reads"]  # fmt: skip
+    head = ["glue-up", "step", "do", "piece", "part", "row", "what", "planned", "within", "reads"]
     pieces = {piece.number: piece for piece in plan.pieces}
     hold = hold_of(plan.design)
     rows: list[list[object]] = []
@@ -46,10 +45,17 @@ def write_glue_up(plan: Plan) -> str:
             for check in glue_up.checks:
                 if check.after == number:
                     steps.append(
-                        ["check", check.number, pieces[check.number].part, check.row,
-                         describe_check(check), _show(plan, check.planned),
-                         _show(plan, check.likely, up=True), _BLANK]
-                    )  # fmt: skip
+                        [
+                            "check",
+                            check.number,
+                            pieces[check.number].part,
+                            check.row,
+                            describe_check(check),
+                            _show(plan, check.planned),
+                            _show(plan, check.likely, up=True),
+                            _BLANK,
+                        ]
+                    )
         minutes = show_number(glue_up.hold_minutes, decimals=0)
         steps.append(["hold", "", "", "", hold.by, f"{minutes} min", "", ""])
         rows += [[glue_up.number, n, *step] for n, step in enumerate(steps, 1)]

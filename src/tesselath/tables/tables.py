@@ -36,11 +36,29 @@ def write_parts(plan: Plan) -> str:
     Source: RFC 4180.
     """
     head = [
-        "mark", "count", "spares", "wood", "strip", "width", "edge", "overall", "long point",
-        "short point", "left mitre", "left on a 90 scale", "left swing", "right mitre",
-        "right on a 90 scale", "right swing", "handling", "stop", "mirror twin", "pieces",
-        "cut already", "caution",
-    ]  # fmt: skip
+        "mark",
+        "count",
+        "spares",
+        "wood",
+        "strip",
+        "width",
+        "edge",
+        "overall",
+        "long point",
+        "short point",
+        "left mitre",
+        "left on a 90 scale",
+        "left swing",
+        "right mitre",
+        "right on a 90 scale",
+        "right swing",
+        "handling",
+        "stop",
+        "mirror twin",
+        "pieces",
+        "cut already",
+        "caution",
+    ]
     show = _Printer(plan)
     cut: dict[str, list[int]] = {}
     for piece in plan.pieces:
@@ -49,24 +67,47 @@ def write_parts(plan: Plan) -> str:
     done = set() if plan.refit is None else {part.mark for part in plan.refit.done}
     rows = [
         [
-            p.mark, *((0, 0) if p.mark in done else (p.count, p.spares)), p.wood,
-            show(p.strip_width), show(p.width),
-            show(p.edge, up=p.fitted), show(p.overall, up=p.fitted),
-            show(p.long_point, up=p.fitted), show(p.short_point, up=p.fitted),
-            *_mitre(p.mitres[0], p.swings[0]), *_mitre(p.mitres[1], p.swings[1]),
-            p.handling, p.stop_side, p.handed_pair or "",
-            "" if p.mark in done else show_numbers(p.numbers), show_numbers(cut.get(p.mark, [])),
+            p.mark,
+            *((0, 0) if p.mark in done else (p.count, p.spares)),
+            p.wood,
+            show(p.strip_width),
+            show(p.width),
+            show(p.edge, up=p.fitted),
+            show(p.overall, up=p.fitted),
+            show(p.long_point, up=p.fitted),
+            show(p.short_point, up=p.fitted),
+            *_mitre(p.mitres[0], p.swings[0]),
+            *_mitre(p.mitres[1], p.swings[1]),
+            p.handling,
+            p.stop_side,
+            p.handed_pair or "",
+            "" if p.mark in done else show_numbers(p.numbers),
+            show_numbers(cut.get(p.mark, [])),
             _said(cautions_of_part(p, design=plan.design)),
         ]
         for p in plan.all_parts
-    ]  # fmt: skip
+    ]
     return write_csv(head, rows)
 
 
 def write_pieces(plan: Plan) -> str:
     """Write one row a piece; see `write_parts`."""
-    head = ["piece", "part", "zone", "wood", "tone", "row", "glue-up", "overall", "edge", "width",
-            "grain", "centre across", "centre away", "stage"]  # fmt: skip
+    head = [
+        "piece",
+        "part",
+        "zone",
+        "wood",
+        "tone",
+        "row",
+        "glue-up",
+        "overall",
+        "edge",
+        "width",
+        "grain",
+        "centre across",
+        "centre away",
+        "stage",
+    ]
     show = _Printer(plan)
     stage = stage_of(plan.stages)
     fitted = {part.mark: part.fitted for part in plan.all_parts}
@@ -75,10 +116,23 @@ def write_pieces(plan: Plan) -> str:
         x, y = p.outline.mean(axis=0)
         up = fitted[p.part]
         rows.append(
-            [p.number, p.part, p.zone, p.wood, p.tone, p.row, p.glue_up, show(p.overall, up=up),
-             show(p.edge, up=up), show(p.width), show_angle(p.grain), show(float(x)),
-             show(float(y)), stage.get(p.number, "cut")]
-        )  # fmt: skip
+            [
+                p.number,
+                p.part,
+                p.zone,
+                p.wood,
+                p.tone,
+                p.row,
+                p.glue_up,
+                show(p.overall, up=up),
+                show(p.edge, up=up),
+                show(p.width),
+                show_angle(p.grain),
+                show(float(x)),
+                show(float(y)),
+                stage.get(p.number, "cut"),
+            ]
+        )
     return write_csv(head, rows)
 
 
@@ -89,17 +143,50 @@ def write_setups(plan: Plan) -> str:
     sawn by hand, with the run of each cut over the width of the piece. Set-ups have the numbers
     that they have on the cards and in plan.pdf.
     """
-    head = ["step", "table", "set-up", "mitre", "on a 90 scale", "swing", "stop or fence",
-            "stop side", "handling", "end at the stop", "stick width", "parts", "count", "sticks",
-            "mark out", "scale reads", "scale at the stop end", "caution"]  # fmt: skip
+    head = [
+        "step",
+        "table",
+        "set-up",
+        "mitre",
+        "on a 90 scale",
+        "swing",
+        "stop or fence",
+        "stop side",
+        "handling",
+        "end at the stop",
+        "stick width",
+        "parts",
+        "count",
+        "sticks",
+        "mark out",
+        "scale reads",
+        "scale at the stop end",
+        "caution",
+    ]
     show = _Printer(plan)
     by_mark = {part.mark: part for part in plan.parts}
     rows: list[list[object]] = [
-        ["rip", "", "", "", "", show(r.width), "", _ripping(r, show), "",
-         show(r.source_width), " ".join(r.parts), r.count, " ".join(r.sticks), "", "", "",
-         caution_of_rip(r)]
+        [
+            "rip",
+            "",
+            "",
+            "",
+            "",
+            show(r.width),
+            "",
+            _ripping(r, show),
+            "",
+            show(r.source_width),
+            " ".join(r.parts),
+            r.count,
+            " ".join(r.sticks),
+            "",
+            "",
+            "",
+            caution_of_rip(r),
+        ]
         for r in plan.rips
-    ]  # fmt: skip
+    ]
     for number, s in enumerate(plan.setups, 1):
         by_hand = s.handling == "mark and hand saw"
         up = all(by_mark[mark].fitted for mark in s.parts)
@@ -112,12 +199,24 @@ def write_setups(plan: Plan) -> str:
             "square" if s.end_swing == "square" else f"{show_angle(s.end_mitre)} {s.end_swing}"
         )
         rows.append(
-            [table, number, *_mitre(s.mitre, s.swing), show(s.stop, up=up), s.stop_side, s.handling,
-             stopped, show(s.strip_width), " ".join(s.parts), s.count, " ".join(s.sticks),
-             "; ".join(_mark_out(m, show) for m in marks) if by_hand else "",
-             str(s.scale), str(s.end_scale),
-             _said(cautions_of_setup(s, parts=plan.parts, design=plan.design))]
-        )  # fmt: skip
+            [
+                table,
+                number,
+                *_mitre(s.mitre, s.swing),
+                show(s.stop, up=up),
+                s.stop_side,
+                s.handling,
+                stopped,
+                show(s.strip_width),
+                " ".join(s.parts),
+                s.count,
+                " ".join(s.sticks),
+                "; ".join(_mark_out(m, show) for m in marks) if by_hand else "",
+                str(s.scale),
+                str(s.end_scale),
+                _said(cautions_of_setup(s, parts=plan.parts, design=plan.design)),
+            ]
+        )
     return write_csv(head, [[n, *row] for n, row in enumerate(rows, 1)])
 
 
@@ -127,13 +226,19 @@ def write_sticks(plan: Plan) -> str:
     show = _Printer(plan)
     at = {mark: n for n, setup in enumerate(plan.setups, 1) for mark in setup.parts}
     rows = [
-        [s.name, s.wood, show(s.strip_width),
-         show(s.width) if s.width < s.strip_width - ALIKE else "",
-         show(s.length), show_counted(s.pieces),
-         " ".join(map(str, sorted({at[mark] for mark in s.pieces}))),
-         show(s.used, up=True), show(s.left_over)]
+        [
+            s.name,
+            s.wood,
+            show(s.strip_width),
+            show(s.width) if s.width < s.strip_width - ALIKE else "",
+            show(s.length),
+            show_counted(s.pieces),
+            " ".join(map(str, sorted({at[mark] for mark in s.pieces}))),
+            show(s.used, up=True),
+            show(s.left_over),
+        ]
         for s in plan.sticks
-    ]  # fmt: skip
+    ]
     return write_csv(head, rows)
 
 
@@ -142,10 +247,19 @@ def write_shopping(plan: Plan) -> str:
     head = ["what", "item", "wood", "length", "width", "thickness", "count", "unit", "price"]
     show = _Printer(plan)
     rows = [
-        [r.what, r.item, r.wood or "", show(r.length), show(r.width), show(r.thickness),
-         show_number(r.count), r.unit, "" if r.price is None else f"{r.price:.2f}"]
+        [
+            r.what,
+            r.item,
+            r.wood or "",
+            show(r.length),
+            show(r.width),
+            show(r.thickness),
+            show_number(r.count),
+            r.unit,
+            "" if r.price is None else f"{r.price:.2f}",
+        ]
         for r in plan.shopping
-    ]  # fmt: skip
+    ]
     return write_csv(head, rows)
 
 

@@ -88,17 +88,25 @@ def reckon_hours(
     laid = pieces * design.glue.pace
     rows = (
         WorkHours("sticks trimmed and marked", sticks, "sticks", sticks * pace.stick),
-        WorkHours("saw set up and tested", len(setups) + len(rips), "set-ups",
-                  (len(setups) + len(rips)) * pace.set_up),
+        WorkHours(
+            "saw set up and tested",
+            len(setups) + len(rips),
+            "set-ups",
+            (len(setups) + len(rips)) * pace.set_up,
+        ),
         WorkHours("cuts at the saw", cuts, "cuts", cuts * pace.cut),
         WorkHours("pieces marked and sawn by hand", by_hand, "pieces", by_hand * pace.by_hand),
         WorkHours("base sawn and joined", joins, "parts", joins * pace.base),
         WorkHours("frame", members, "members", members * pace.member),
         WorkHours("dry fit", pieces, "pieces", laid),
         WorkHours("glue-ups", glue_ups, "glue-ups", laid + glue_ups * pace.glue_up),
-        WorkHours("levelling and finish", ceil(square_metres), "square metres",
-                  max(square_metres, 0.25) * pace.finish),
-    )  # fmt: skip
+        WorkHours(
+            "levelling and finish",
+            ceil(square_metres),
+            "square metres",
+            max(square_metres, 0.25) * pace.finish,
+        ),
+    )
     kept = tuple(
         WorkHours(row.work, row.count, row.unit, row.hours / 3600) for row in rows if row.count
     )

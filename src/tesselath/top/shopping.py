@@ -73,17 +73,33 @@ def list_shopping(
     """
     rows = [
         ShoppingRow(
-            "strips" if p.board is None else "boards", _item(p), p.wood, p.length, p.width,
-            p.thickness, p.count, p.unit, p.price,
+            "strips" if p.board is None else "boards",
+            _item(p),
+            p.wood,
+            p.length,
+            p.width,
+            p.thickness,
+            p.count,
+            p.unit,
+            p.price,
         )
         for p in to_buy
-    ]  # fmt: skip
+    ]
     for part in parts:
         if part.handling == "make up":
             rows.append(
-                ShoppingRow("made up", f"part {part.mark}", part.wood, part.overall, part.width,
-                            design.strips.thickness, part.count + part.spares, "blank", None)
-            )  # fmt: skip
+                ShoppingRow(
+                    "made up",
+                    f"part {part.mark}",
+                    part.wood,
+                    part.overall,
+                    part.width,
+                    design.strips.thickness,
+                    part.count + part.spares,
+                    "blank",
+                    None,
+                )
+            )
     rows += _frame(design, frame_base) + _base(frame_base)
     grams = area(field) / 1e6 * design.glue.spread
     rows.append(
@@ -92,19 +108,46 @@ def list_shopping(
     if pin is not None and pin.length is not None and pins:
         # A tenth more, for those that bend or are drawn again.
         rows.append(
-            ShoppingRow("pins", f"{pin.gauge} gauge {pin.kind}", None, pin.length, None, None,
-                        ceil(pins * 1.1 / 50) * 50, "piece", None)
-        )  # fmt: skip
+            ShoppingRow(
+                "pins",
+                f"{pin.gauge} gauge {pin.kind}",
+                None,
+                pin.length,
+                None,
+                None,
+                ceil(pins * 1.1 / 50) * 50,
+                "piece",
+                None,
+            )
+        )
     rows.append(
-        ShoppingRow("finish", f"finish, {finish.coats} coats on both faces", None, None, None, None,
-                    finish.amount, "ml", None)
-    )  # fmt: skip
+        ShoppingRow(
+            "finish",
+            f"finish, {finish.coats} coats on both faces",
+            None,
+            None,
+            None,
+            None,
+            finish.amount,
+            "ml",
+            None,
+        )
+    )
     priced = [row.price for row in rows if row.price is not None]
     if priced:
         rows.append(
-            ShoppingRow("total", "what has a price", None, None, None, None, len(priced), "lines",
-                        round(sum(priced), 2))
-        )  # fmt: skip
+            ShoppingRow(
+                "total",
+                "what has a price",
+                None,
+                None,
+                None,
+                None,
+                len(priced),
+                "lines",
+                round(sum(priced), 2),
+            )
+        )
     return tuple(rows)
 
 
@@ -141,10 +184,19 @@ def _frame(design: Design, planned: FrameBase) -> list[ShoppingRow]:
     if frame is None:
         return []
     rows = [
-        ShoppingRow("frame", names, frame.wood, member.blank[0], member.blank[1], frame.thickness,
-                    count, "piece", None)
+        ShoppingRow(
+            "frame",
+            names,
+            frame.wood,
+            member.blank[0],
+            member.blank[1],
+            frame.thickness,
+            count,
+            "piece",
+            None,
+        )
         for names, member, count in group_members(planned.members)
-    ]  # fmt: skip
+    ]
     joints = planned.joints
     if joints is not None:
         item = {"spline": "splines", "key": "corner keys"}.get(joints.kind, "loose tenons")
@@ -163,12 +215,21 @@ def _base(planned: FrameBase) -> list[ShoppingRow]:
         return []
     cut = base.sheets
     rows = [
-        ShoppingRow("base", "plywood panel" if cut.joins == 0 else "plywood part", None, *cut.part,
-                    base.thickness, len(cut.parts), "panel" if cut.joins == 0 else "part", None),
-    ]  # fmt: skip
+        ShoppingRow(
+            "base",
+            "plywood panel" if cut.joins == 0 else "plywood part",
+            None,
+            *cut.part,
+            base.thickness,
+            len(cut.parts),
+            "panel" if cut.joins == 0 else "part",
+            None,
+        ),
+    ]
     if base.listed or cut.joins:
         rows.append(
-            ShoppingRow("base", "plywood sheet", None, *cut.sheet, base.thickness, cut.sheets,
-                        "sheet", None)
-        )  # fmt: skip
+            ShoppingRow(
+                "base", "plywood sheet", None, *cut.sheet, base.thickness, cut.sheets, "sheet", None
+            )
+        )
     return rows

@@ -101,8 +101,16 @@ def _widths(design: Design, parts: Sequence[Part]) -> list[TrialCut]:
         count = min(_STRIPS, sum(p.count for p in mine))
         if count > 1:
             within = sqrt(count) * design.saw.width_error
-            found.append(TrialCut("width", count, tuple(p.mark for p in mine), (),
-                                  count * mine[0].stick_width, within))  # fmt: skip
+            found.append(
+                TrialCut(
+                    "width",
+                    count,
+                    tuple(p.mark for p in mine),
+                    (),
+                    count * mine[0].stick_width,
+                    within,
+                )
+            )
     return found
 
 
@@ -118,17 +126,24 @@ def _angles(design: Design, parts: Sequence[Part]) -> list[TrialCut]:
     for mitre in sorted(marks):
         square = mitre <= ANGLE_ALIKE
         found.append(
-            TrialCut("square" if square else "angle", 2, tuple(marks[mitre]), (),
-                     180.0 if square else 180.0 - 2 * mitre, 2 * design.saw.angle_error)
-        )  # fmt: skip
+            TrialCut(
+                "square" if square else "angle",
+                2,
+                tuple(marks[mitre]),
+                (),
+                180.0 if square else 180.0 - 2 * mitre,
+                2 * design.saw.angle_error,
+            )
+        )
     return found
 
 
 def _lengths(design: Design, parts: Sequence[Part]) -> list[TrialCut]:
     straight = [
-        p for p in parts
+        p
+        for p in parts
         if p.count >= _PIECES and not p.fitted and p.handling in ("slide", "roll", "swing")
-    ]  # fmt: skip
+    ]
     straight.sort(key=lambda p: (-p.count, p.mark))
     within = sqrt(_PIECES) * design.saw.length_error
     found = []
@@ -158,14 +173,23 @@ def _cell(
         within = 0.0
         for share in (0.21, 0.41, 0.61, 0.81):
             aside = float(low[1 - k] + share * (high[1 - k] - low[1 - k]))
-            ends = [(float(v), aside) if k == 0 else (aside, float(v))
-                    for v in (low[k] - ALIKE, high[k] + ALIKE)]  # fmt: skip
+            ends = [
+                (float(v), aside) if k == 0 else (aside, float(v))
+                for v in (low[k] - ALIKE, high[k] + ALIKE)
+            ]
             line = errors_along(edges, design.saw, start=ends[0], end=ends[1])
             within = max(within, line.likely)
         found.append(
-            TrialCut("cell", len(cell), tuple(p.part for p in cell), numbers,
-                     float(high[k] - low[k]), within, axis)
-        )  # fmt: skip
+            TrialCut(
+                "cell",
+                len(cell),
+                tuple(p.part for p in cell),
+                numbers,
+                float(high[k] - low[k]),
+                within,
+                axis,
+            )
+        )
     return found
 
 

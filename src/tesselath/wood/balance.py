@@ -39,8 +39,7 @@ def balance_advice(design: Design, movement: Movement) -> tuple[str, ...]:
     if design.borders:
         grain.append(
             "lay the grain of a border along its side, and let it run into its mitres, so that "
-            "only "
-            "its width moves"
+            "only its width moves"
         )
     frame = movement.frame
     if frame is not None and frame.opens is not None:
@@ -57,9 +56,11 @@ def balance_advice(design: Design, movement: Movement) -> tuple[str, ...]:
 
 
 def _balance(design: Design, movement: Movement) -> str:
-    text = ("A layer on one face alone cups the sheet: give the back a like layer, or a backer of "
-            "veneer with its grain the same way, and at the very least as many coats of the same "
-            "finish as the face")  # fmt: skip
+    text = (
+        "A layer on one face alone cups the sheet: give the back a like layer, or a backer of "
+        "veneer with its grain the same way, and at the very least as many coats of the same "
+        "finish as the face"
+    )
     if movement.cup is not None and movement.cup > 0.2:
         over = show_length(
             movement.cup_over, tape=25.4 if design.units == "in" else 10.0, units=design.units
@@ -68,5 +69,7 @@ def _balance(design: Design, movement: Movement) -> str:
         text += (
             f"; left alone, a dry season would lift it by about {rise} over {over} (an estimate)"
         )
-    return (f"{text}. Wet glue cups it overnight as well: glue in stages, with film and weights on "
-            "both faces until it is dry.")  # fmt: skip
+    return (
+        f"{text}. Wet glue cups it overnight as well: glue in stages, with film and weights on "
+        "both faces until it is dry."
+    )

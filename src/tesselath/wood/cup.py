@@ -33,7 +33,10 @@ def cup_of_panel(
     top, under = design.strips.thickness, base.thickness
     strain = max(0.0, -shrinks[axis]) / size[axis]
     m, n = top / under, _STIFFNESS
-    bend = 6 * strain * (1 + m) ** 2 / (
-        (top + under) * (3 * (1 + m) ** 2 + (1 + m * n) * (m * m + 1 / (m * n)))
-    )  # fmt: skip
+    bend = (
+        6
+        * strain
+        * (1 + m) ** 2
+        / ((top + under) * (3 * (1 + m) ** 2 + (1 + m * n) * (m * m + 1 / (m * n))))
+    )
     return bend * over**2 / 8, over

@@ -58,12 +58,17 @@ def known_sizes() -> tuple[SoldSize, ...]:
     with (Path(__file__).parent / "lumber.csv").open(encoding="utf-8", newline="") as table:
         return tuple(
             SoldSize(
-                row["sort"], row["dimension"], row["nominal"], _nominal(row["nominal"]),
-                row["condition"], parse_length(row["actual"]), LUMBER_SOURCES[row["source"]],
+                row["sort"],
+                row["dimension"],
+                row["nominal"],
+                _nominal(row["nominal"]),
+                row["condition"],
+                parse_length(row["actual"]),
+                LUMBER_SOURCES[row["source"]],
                 row["confidence"],
             )
             for row in csv.DictReader(table)
-        )  # fmt: skip
+        )
 
 
 def sold_as(

@@ -11,8 +11,14 @@ from dataclasses import dataclass
 
 from tesselath.design import Design
 
-__all__ = ["FIBRE_SATURATION", "Seasons", "change_share", "equilibrium_moisture", "find_seasons",
-           "moisture_of"]  # fmt: skip
+__all__ = [
+    "FIBRE_SATURATION",
+    "Seasons",
+    "change_share",
+    "equilibrium_moisture",
+    "find_seasons",
+    "moisture_of",
+]
 
 #: Wetter than this wood no longer swells [percent]. Source: Wood Handbook, FPL-GTR-190, chapter 4.
 FIBRE_SATURATION = 30.0
@@ -22,9 +28,10 @@ _LEAST, _MOST = 6.0, 14.0
 
 #: What is taken for the room where the design says nothing.
 _ROOM: tuple[Mapping[str, float], ...] = (
-    {"temperature": 21.0, "humidity": 30.0}, {"temperature": 24.0, "humidity": 65.0},
+    {"temperature": 21.0, "humidity": 30.0},
+    {"temperature": 24.0, "humidity": 65.0},
     {"moisture": 8.0},
-)  # fmt: skip
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,8 +27,15 @@ from tesselath.wood.moisture import Seasons, change_share, equilibrium_moisture,
 from tesselath.wood.side_by_side import Run, longest_run
 from tesselath.wood.woods import Wood, wood_of
 
-__all__ = ["FrameMove", "Movement", "Swing", "WoodMove", "plan_movement", "strip_direction",
-           "wood_share"]  # fmt: skip
+__all__ = [
+    "FrameMove",
+    "Movement",
+    "Swing",
+    "WoodMove",
+    "plan_movement",
+    "strip_direction",
+    "wood_share",
+]
 
 #: Along the grain, for one percent of moisture: 0.15 % from green to ovendry, the middle of the
 #: 0.1 to 0.2 % of the Wood Handbook, FPL-GTR-190 (2010), chapter 4.
@@ -122,9 +129,13 @@ class Movement:
 
 
 def plan_movement(
-    design: Design, *, pieces: Sequence[Piece], parts: Sequence[Part], opening: Outline,
+    design: Design,
+    *,
+    pieces: Sequence[Piece],
+    parts: Sequence[Part],
+    opening: Outline,
     field: Outline,
-) -> Movement:  # fmt: skip
+) -> Movement:
     """Reckon what the seasons do to a top.
 
     Source: Wood Handbook, FPL-GTR-190 (2010), chapters 4 and 13, for the change of free wood. What
@@ -174,18 +185,28 @@ def plan_movement(
     widest = max(part.stick_width for part in parts)
     cup, over = (None, max(size)) if solid else cup_of_panel(design, free(made, dry), size)
     return Movement(
-        seasons=seasons, woods=woods, strip=strip, row=run,
+        seasons=seasons,
+        woods=woods,
+        strip=strip,
+        row=run,
         row_change=sum(width * share[wood] for wood, width in run.strips),
-        size=size, along=change[0], across=change[1], free=(unheld[0], unheld[1]),
-        frame=_frame(design, opening, seasons), solid=solid,
+        size=size,
+        along=change[0],
+        across=change[1],
+        free=(unheld[0], unheld[1]),
+        frame=_frame(design, opening, seasons),
+        solid=solid,
         joint=0.0 if solid else abs(strip.change) * give,
         held=0.0 if solid else strain * (1 - give),
-        room_needed=max(0.0, *whole(made, humid)) / 2, room_left=_room_left(design),
-        cup=cup, cup_over=over,
+        room_needed=max(0.0, *whole(made, humid)) / 2,
+        room_left=_room_left(design),
+        cup=cup,
+        cup_over=over,
         swings=tuple(_swing(h, made, whole, free) for h in _HUMIDITIES),
-        widest=widest, degree=_degree(design, widest, solid=solid, crossed=lying.crossed),
+        widest=widest,
+        degree=_degree(design, widest, solid=solid, crossed=lying.crossed),
         crossed=lying.crossed,
-    )  # fmt: skip
+    )
 
 
 def strip_direction(design: Design, wood: str) -> str:
@@ -235,9 +256,11 @@ def wood_share(wood: Wood, direction: str, start: float, end: float) -> float:
         direction = "tangential"
     figure, shrinkage = wood.coefficient(direction), wood.shrinkage(direction)
     return change_share(
-        start, end, coefficient=None if figure is None else figure.value,
+        start,
+        end,
+        coefficient=None if figure is None else figure.value,
         shrinkage=None if shrinkage is None else shrinkage.value,
-    )  # fmt: skip
+    )
 
 
 def _wood_move(design: Design, name: str, parts: Sequence[Part], seasons: Seasons) -> WoodMove:
@@ -253,9 +276,17 @@ def _wood_move(design: Design, name: str, parts: Sequence[Part], seasons: Season
     shrinks = -width * wood_share(wood, direction, seasons.made, seasons.dry)
     swells = width * wood_share(wood, direction, seasons.made, seasons.humid)
     return WoodMove(
-        name, wood.name, known, direction, 0.0 if figure is None else figure.value,
-        "" if figure is None else figure.confidence, width, shrinks + swells, shrinks, swells,
-    )  # fmt: skip
+        name,
+        wood.name,
+        known,
+        direction,
+        0.0 if figure is None else figure.value,
+        "" if figure is None else figure.confidence,
+        width,
+        shrinks + swells,
+        shrinks,
+        swells,
+    )
 
 
 @dataclass(frozen=True, slots=True)

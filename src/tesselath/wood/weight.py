@@ -72,9 +72,15 @@ def weigh_top(design: Design, *, pieces: Sequence[Piece], frame_base: FrameBase)
         if design.frame.thickness is None or density is None:
             without.append("the frame")
         else:
-            frame = sum(
-                (m.long_point + m.short_point) / 2 * design.frame.width for m in frame_base.members
-            ) * design.frame.thickness * density / 1e9  # fmt: skip
+            frame = (
+                sum(
+                    (m.long_point + m.short_point) / 2 * design.frame.width
+                    for m in frame_base.members
+                )
+                * design.frame.thickness
+                * density
+                / 1e9
+            )
     panel = frame_base.base
     if panel is not None and panel.thickness is None:
         without.append("the base")

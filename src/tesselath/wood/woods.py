@@ -22,8 +22,16 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from tesselath.design import Design
 
-__all__ = ["SOURCES", "Figure", "Wood", "coefficient_of", "find_wood", "known_woods",
-           "nearest_wood", "wood_of"]  # fmt: skip
+__all__ = [
+    "SOURCES",
+    "Figure",
+    "Wood",
+    "coefficient_of",
+    "find_wood",
+    "known_woods",
+    "nearest_wood",
+    "wood_of",
+]
 
 #: The sources by their short names in the table.
 SOURCES: Mapping[str, str] = {
@@ -32,10 +40,10 @@ SOURCES: Mapping[str, str] = {
     "WH 4-4": "USDA Forest Products Laboratory, Wood Handbook, FPL-GTR-190 (2010), Table 4-4",
     "WH 5-3a": "USDA Forest Products Laboratory, Wood Handbook, FPL-GTR-190 (2010), Table 5-3a",
     "WH 5-5a": "USDA Forest Products Laboratory, Wood Handbook, FPL-GTR-190 (2010), Table 5-5a, "
-               "carried from green volume to 12 %",
+    "carried from green volume to 12 %",
     "AH72": "USDA, Wood Handbook, Agriculture Handbook 72 (1987), as credited by a trade list",
     "trade": "trade list",
-}  # fmt: skip
+}
 
 _FIGURES = ("radial", "tangential", "radial_shrinkage", "tangential_shrinkage", "specific_gravity")
 
@@ -162,10 +170,12 @@ def wood_of(design: Design, name: str) -> tuple[Wood, bool]:
         key: Figure(value, "given", "the design") for key, value in given.items() if value
     }
     derived: dict[str, Any] = {
-        key.removesuffix("_shrinkage"): Figure(coefficient_of(figure.value), "derived",
-                                               "from its shrinkage")
-        for key, figure in own.items() if key.endswith("_shrinkage")
-    }  # fmt: skip
+        key.removesuffix("_shrinkage"): Figure(
+            coefficient_of(figure.value), "derived", "from its shrinkage"
+        )
+        for key, figure in own.items()
+        if key.endswith("_shrinkage")
+    }
     if not own:
         return wood, known is not None
     if known is None:

@@ -286,6 +286,9 @@ def _own(fragment: Fragment, part: Outline, taken: shapely.Geometry, gap: float)
     inner = shapely.Polygon(part).representative_point()
     wholes = [o for o in _less(fragment.whole, taken) if shapely.Polygon(o).covers(inner)]
     return replace(
-        fragment, outline=part, whole=wholes[0] if wholes else part, kin=-1,
+        fragment,
+        outline=part,
+        whole=wholes[0] if wholes else part,
+        kin=-1,
         cell=outlines_of(within)[0],
-    )  # fmt: skip
+    )

@@ -59,9 +59,13 @@ def work_out(design: Design, opening: Outline, order: str, *, effort: float) -> 
     zones = lay_zones(design, field)
     if not any(zone.fragments for zone in zones):
         raise DesignError(
-            Fault(design.place("field"), None, "No strip of the pattern lies in the opening.",
-                  "Change the shift, or make the strips wider than the gap.")
-        )  # fmt: skip
+            Fault(
+                design.place("field"),
+                None,
+                "No strip of the pattern lies in the opening.",
+                "Change the shift, or make the strips wider than the gap.",
+            )
+        )
     pieces, parts, alike = deal_and_group(design, number_laid(design, zones))
     return cut_from_sticks(design, field, zones, pieces, parts, alike=alike, effort=effort)
 
@@ -73,8 +77,9 @@ def number_laid(design: Design, zones: Sequence[LaidZone]) -> tuple[Loose, ...]:
         tones={zone.name: zone.tones for zone in zones},
         woods={zone.name: zone.woods for zone in zones},
         trimmed=[zone.name for zone in zones if zone.trimmed and design.order == "trim"],
-        overlength=design.strips.overlength, tape=design.tape,
-    )  # fmt: skip
+        overlength=design.strips.overlength,
+        tape=design.tape,
+    )
 
 
 def deal_and_group(
@@ -102,9 +107,13 @@ def deal_and_group(
     if as_dealt:
         dealt = tuple(replace(p, wood=as_dealt.get(p.number, p.wood)) for p in dealt)
     pieces, parts = group_parts(
-        dealt, faces=design.strips.faces, stop_side=design.saw.stop_side,
-        saw=design.saw, spares=design.stock.spares, tape=design.tape,
-    )  # fmt: skip
+        dealt,
+        faces=design.strips.faces,
+        stop_side=design.saw.stop_side,
+        saw=design.saw,
+        spares=design.stock.spares,
+        tape=design.tape,
+    )
     return pieces, parts, alike
 
 
@@ -141,10 +150,15 @@ def cut_from_sticks(
         If a piece is longer than any stick leaves to cut.
     """
     sticks = plan_sticks(
-        parts, design.stock, faces=design.strips.faces, holding=design.saw.holding,
-        thickness=design.strips.thickness, units=design.units,
-        woods=design.woods, effort=effort,
-    )  # fmt: skip
+        parts,
+        design.stock,
+        faces=design.strips.faces,
+        holding=design.saw.holding,
+        thickness=design.strips.thickness,
+        units=design.units,
+        woods=design.woods,
+        effort=effort,
+    )
     return Work(
         field,
         zones,

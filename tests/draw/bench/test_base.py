@@ -19,12 +19,18 @@ BORDER = '[[border]]\nwidth = "1 1/2 in"\nwood = "walnut"\n'
 TEXTS = {
     "let in": top(more=FRAME),
     "trim": top(head='order = "trim"', more=FRAME + BORDER),
-    "joined": top(width="64 in", depth="40 in", sizes='w = "4 in"',
-                  more=FRAME + 'sheet = ["48 in", "48 in"]\n'),
-    "round": top(opening='points = [["-9 in", "-5 in"], ["9 in", "-5 in"], ["6 in", "6 in"], '
-                 '["-7 in", "5 in"]]', more=FRAME + BORDER)
-    .replace('width = "16 in"\ndepth = "10 in"\n', ""),
-}  # fmt: skip
+    "joined": top(
+        width="64 in",
+        depth="40 in",
+        sizes='w = "4 in"',
+        more=FRAME + 'sheet = ["48 in", "48 in"]\n',
+    ),
+    "round": top(
+        opening='points = [["-9 in", "-5 in"], ["9 in", "-5 in"], ["6 in", "6 in"], '
+        '["-7 in", "5 in"]]',
+        more=FRAME + BORDER,
+    ).replace('width = "16 in"\ndepth = "10 in"\n', ""),
+}
 ROOM = {"width": 182.0, "height": 150.0}
 
 
@@ -90,9 +96,11 @@ def test_parts_lie_on_their_sheets_without_overlap(planned: tuple[Plan, BasePane
         board = shapely.box(*_box(whole))
         boxes = [
             shapely.Polygon(outline)
-            for item in items_of(sheet, "part") if isinstance(item, Polygon)
-            for outline in item.outlines if board.buffer(0.1).covers(shapely.Polygon(outline))
-        ]  # fmt: skip
+            for item in items_of(sheet, "part")
+            if isinstance(item, Polygon)
+            for outline in item.outlines
+            if board.buffer(0.1).covers(shapely.Polygon(outline))
+        ]
         scale = (_box(whole)[2] - _box(whole)[0]) / base.sheets.sheet[0]
         assert boxes
         assert shapely.union_all(boxes).area == pytest.approx(sum(box.area for box in boxes))

@@ -37,9 +37,11 @@ def test_every_part_has_one_card_with_its_counts_and_its_tray(name: str) -> None
     plan = planned(name)
     texts = [text for sheet in cards(name) for text in texts_of(sheet)]
     marks = [
-        item.text for sheet in cards(name) for item in items_of(sheet, "card-mark")
+        item.text
+        for sheet in cards(name)
+        for item in items_of(sheet, "card-mark")
         if isinstance(item, Text)
-    ]  # fmt: skip
+    ]
     expected = dict.fromkeys(
         p.mark.partition("-")[0] if p.handed_pair else p.mark for p in plan.parts
     )
@@ -78,9 +80,8 @@ def test_a_long_part_keeps_both_ends_true_and_tells_its_length() -> None:
     part = plan.part("A")
     assert part.overall > 600
     (ends,) = [
-        item for item in items_of(cards("card-table")[0], "card-outline")
-        if isinstance(item, Line)
-    ][:1]  # fmt: skip
+        item for item in items_of(cards("card-table")[0], "card-outline") if isinstance(item, Line)
+    ][:1]
     left, right = sorted((np.asarray(run) for run in ends.runs), key=lambda run: run[:, 0].min())
     shape = part.shape
     for run, low in ((left, True), (right, False)):

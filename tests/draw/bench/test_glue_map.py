@@ -74,14 +74,16 @@ def test_what_is_done_what_is_laid_and_what_comes_later_are_all_of_the_wood() ->
         areas[role] = sum(shapely.Polygon(np.asarray(outline)).area for outline in outlines)
     laid = sum(
         shapely.Polygon(piece.outline).area
-        for piece in plan.pieces if piece.number in glue_up.numbers
-    )  # fmt: skip
+        for piece in plan.pieces
+        if piece.number in glue_up.numbers
+    )
     assert areas["now"] > 0
     scale = areas["now"] / laid
     before = sum(
         shapely.Polygon(piece.outline).area
-        for piece in plan.pieces if piece.number in plan.glue_ups[0].numbers
-    )  # fmt: skip
+        for piece in plan.pieces
+        if piece.number in plan.glue_ups[0].numbers
+    )
     assert 0 < areas["done"] <= before * scale * 1.001
 
 
@@ -94,8 +96,9 @@ def test_pins_are_crosses_and_only_where_the_plan_puts_them() -> None:
     plan = plan_of(TEXTS["trim, pinned"])
     for glue_up in plan.glue_ups[:2]:
         sheet = draw_glue_map(plan, glue_up, **ROOM)
-        runs = [run for item in items_of(sheet, "pin") if isinstance(item, Line)
-                for run in item.runs]  # fmt: skip
+        runs = [
+            run for item in items_of(sheet, "pin") if isinstance(item, Line) for run in item.runs
+        ]
         # Two strokes a cross; one in the lap of two parts is drawn in both.
         assert len(runs) >= 2 * len(glue_up.pins)
 

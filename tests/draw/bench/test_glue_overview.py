@@ -24,9 +24,10 @@ def test_each_later_overview_shows_more_that_is_done(text: str) -> None:
         assert sheet.height <= 44.0 + 1.0
         area = sum(
             shapely.Polygon(np.asarray(outline)).area
-            for item in items_of(sheet, "done") if isinstance(item, Polygon)
+            for item in items_of(sheet, "done")
+            if isinstance(item, Polygon)
             for outline in item.outlines
-        )  # fmt: skip
+        )
         assert area > before
         before = area
         now = [i for i in items_of(sheet, "now") if isinstance(i, Polygon)]

@@ -17,9 +17,10 @@ FRAME = '[frame]\nwidth = "2 in"\n'
 def _shapes(sheet: Sheet) -> list[np.ndarray]:  # type: ignore[type-arg]
     return [
         np.asarray(item.outlines[0])
-        for layer in sheet.layers for item in layer.items
+        for layer in sheet.layers
+        for item in layer.items
         if isinstance(item, Polygon) and item.role == "member"
-    ]  # fmt: skip
+    ]
 
 
 def _words(sheet: Sheet) -> str:
@@ -37,8 +38,13 @@ def test_a_mitred_frame_has_two_sorts_with_their_points() -> None:
     low = front[front[:, 1] == front[:, 1].min()]
     assert np.ptp(low[:, 0]) / scale == pytest.approx(16 * 25.4)
     words = _words(sheet)
-    for said in ("long point 20 in", "short point 16 in", "long point 14 in", "ends 45°",
-                 "front and back: make 2"):  # fmt: skip
+    for said in (
+        "long point 20 in",
+        "short point 16 in",
+        "long point 14 in",
+        "ends 45°",
+        "front and back: make 2",
+    ):
         assert said in words
 
 

@@ -29,8 +29,9 @@ def strips(name: str) -> list[tuple[str, float, float, list[float], list[float]]
     """Give each strip: its name, where its left edge is, its width, its joins, its ticks."""
     found = []
     for sheet in rods(name):
-        boxes = [np.asarray(i.outlines[0]) for i in items_of(sheet, "cut-line")
-                 if isinstance(i, Polygon)]  # fmt: skip
+        boxes = [
+            np.asarray(i.outlines[0]) for i in items_of(sheet, "cut-line") if isinstance(i, Polygon)
+        ]
         for box in boxes:
             (left, low), (right, high) = box.min(axis=0), box.max(axis=0)
 
@@ -39,15 +40,18 @@ def strips(name: str) -> list[tuple[str, float, float, list[float], list[float]]
             ) -> list[float]:
                 lines = [i for i in items_of(sheet, role) if isinstance(i, Line)]
                 return sorted(
-                    run[0][0] for i in lines for run in i.runs
+                    run[0][0]
+                    for i in lines
+                    for run in i.runs
                     if low - 0.01 <= min(run[0][1], run[1][1])
                     and max(run[0][1], run[1][1]) <= high + 0.01
-                )  # fmt: skip
+                )
 
             names = [
-                i.text for i in items_of(sheet, "rod-name")
+                i.text
+                for i in items_of(sheet, "rod-name")
                 if isinstance(i, Text) and low < i.at[1] < high
-            ]  # fmt: skip
+            ]
             ticks = [x for k in ("edge", "row", "line", "joint") for x in inside(f"rod-{k}")]
             joins = [x for x in inside("join-line") if left - 0.01 <= x <= right + 0.01]
             found.append(
@@ -128,16 +132,22 @@ def test_on_paper_lines_lie_where_they_should_and_check_lines_measure_true() -> 
     for lengths in check_lines(page).values():
         assert sorted(lengths) == pytest.approx([100.0, 101.6], abs=0.05)
     marks, _ = mark_rod(planned("no frame"), 0)
-    ticks = np.unique(np.round([line["x0"] / MM for line in page.lines
-                                if abs(line["x1"] - line["x0"]) < 0.01], 3))  # fmt: skip
+    ticks = np.unique(
+        np.round([line["x0"] / MM for line in page.lines if abs(line["x1"] - line["x0"]) < 0.01], 3)
+    )
     first = 8.0 + 6.0
     for mark in marks:
         assert np.abs(ticks - (first + mark.at - marks[0].at)).min() < 0.05
 
 
 def test_a_length_of_the_stick_without_a_mark_is_drawn_all_the_same() -> None:
-    text = top(width="120 in", depth="44 in", angle="45 deg", sizes='w = "4 in"',
-               more='[base]\nthickness = "3/4 in"\n')  # fmt: skip
+    text = top(
+        width="120 in",
+        depth="44 in",
+        angle="45 deg",
+        sizes='w = "4 in"',
+        more='[base]\nthickness = "3/4 in"\n',
+    )
     sheets = draw_rods(plan_of(text))
     lines = [i for s in sheets for layer in s.layers for i in layer.items if isinstance(i, Line)]
     assert all(line.runs for line in lines)

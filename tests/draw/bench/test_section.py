@@ -25,9 +25,11 @@ def _section(more: str = FRAME + BASE, order: str = "let in") -> Sheet:
 def _box(sheet: Sheet, role: str) -> tuple[float, float, float, float]:
     outlines = [
         np.asarray(outline)
-        for layer in sheet.layers for item in layer.items
-        if isinstance(item, Polygon) and item.role == role for outline in item.outlines
-    ]  # fmt: skip
+        for layer in sheet.layers
+        for item in layer.items
+        if isinstance(item, Polygon) and item.role == role
+        for outline in item.outlines
+    ]
     corners = np.concatenate(outlines)
     (left, low), (right, top_) = corners.min(axis=0), corners.max(axis=0)
     return left, low, right, top_
@@ -63,12 +65,17 @@ def test_a_frame_that_laps_covers_the_field_and_nothing_overlaps(sits: str) -> N
     sheet = _section(FRAME + f'lap = "1/2 in"\nsits = "{sits}"\n' + BASE, order="lap")
     assert _box(sheet, "strip")[0] == pytest.approx(-IN / 2)
     solids = {
-        role: shapely.union_all([
-            shapely.Polygon(outline) for layer in sheet.layers for item in layer.items
-            if isinstance(item, Polygon) and item.role == role for outline in item.outlines
-        ])
+        role: shapely.union_all(
+            [
+                shapely.Polygon(outline)
+                for layer in sheet.layers
+                for item in layer.items
+                if isinstance(item, Polygon) and item.role == role
+                for outline in item.outlines
+            ]
+        )
         for role in ("frame", "strip", "base")
-    }  # fmt: skip
+    }
     assert solids["frame"].intersection(solids["strip"]).area < 1e-6
     assert solids["frame"].intersection(solids["base"]).area < 1e-6
 
@@ -79,8 +86,10 @@ def test_words_stand_clear_on_the_page(more: str) -> None:
     page = shapely.box(sheet.left, sheet.bottom, sheet.left + sheet.width, sheet.top)
     boxes = [
         shapely.Polygon(text_outline(item))
-        for layer in sheet.layers for item in layer.items if isinstance(item, Text)
-    ]  # fmt: skip
+        for layer in sheet.layers
+        for item in layer.items
+        if isinstance(item, Text)
+    ]
     assert sheet.width <= 182.0 + 1e-6
     for n, one in enumerate(boxes):
         assert page.covers(one)

@@ -65,8 +65,13 @@ def test_coordinates_are_in_the_units_of_the_design(name: str) -> None:
     plan = planned(name)
     doc = drawing(name)
     assert doc.header["$INSUNITS"] == {"in": 1, "mm": 4}[plan.design.units]
-    width = np.ptp([x for e in doc.modelspace().query('LINE[layer=="opening"]')
-                    for x in (e.dxf.start.x, e.dxf.end.x)])  # fmt: skip
+    width = np.ptp(
+        [
+            x
+            for e in doc.modelspace().query('LINE[layer=="opening"]')
+            for x in (e.dxf.start.x, e.dxf.end.x)
+        ]
+    )
     assert width * unit(name) == pytest.approx(np.ptp(plan.opening[:, 0]))
 
 
@@ -74,8 +79,15 @@ def test_layers_tell_woods_frame_opening_zones_numbers_and_centre() -> None:
     doc, plan = drawing("hall-table"), planned("hall-table")
     used = {e.dxf.layer for e in doc.modelspace()}
     assert used == {
-        "wood-walnut", "wood-maple", "frame", "opening", "zone-field", "numbers", "centre", "title",
-    }  # fmt: skip
+        "wood-walnut",
+        "wood-maple",
+        "frame",
+        "opening",
+        "zone-field",
+        "numbers",
+        "centre",
+        "title",
+    }
     assert used <= {layer.dxf.name for layer in doc.layers}
     texts = [e.dxf.text for e in doc.modelspace().query('TEXT[layer=="numbers"]')]
     assert sorted(texts) == sorted(f"{p.part} {p.number}" for p in plan.pieces)
@@ -101,17 +113,19 @@ def test_a_wood_with_odd_signs_gets_a_layer_that_can_be_read() -> None:
 @pytest.mark.deep  # the main job is written on two hash seeds in every run
 def test_the_same_plan_is_the_same_text_on_any_hash_seed() -> None:
     code = (
-        "from tops_drawn import planned; from tesselath.draw.maps.dxf import write_dxf;"
-        "import hashlib;"
-        "print(hashlib.sha256(write_dxf(planned('no frame')).encode()).hexdigest())"
+        "from tops_drawn import planned; from tesselath.draw.maps.dxf import write_dxf;import "
+        "hashlib;print(hashlib.sha256(write_dxf(planned('no frame')).encode()).hexdigest())"
     )
     here = str(Path(__file__).parents[2])
     path = os.pathsep.join([here, *sys.path])
     answers = {
         subprocess.run(
-            [sys.executable, "-c", code], check=True, capture_output=True, text=True,
+            [sys.executable, "-c", code],
+            check=True,
+            capture_output=True,
+            text=True,
             env={**os.environ, "PYTHONPATH": path, "PYTHONHASHSEED": seed},
         ).stdout
         for seed in ("1", "2")
-    }  # fmt: skip
+    }
     assert len(answers) == 1

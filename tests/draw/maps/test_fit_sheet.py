@@ -22,15 +22,19 @@ LONG = "thinnest piece grows from 3/32 to 11/16 in; 8 parts instead of 17; " * 3
 
 @pytest.mark.parametrize("count", [1, 2, 5])
 def test_words_lie_on_the_page_under_their_picture(count: int) -> None:
-    tops = [shown(f"Layout {n}", f"{8 + n / 2} in", "make the opening larger", LONG)
-            for n in range(count)]  # fmt: skip
+    tops = [
+        shown(f"Layout {n}", f"{8 + n / 2} in", "make the opening larger", LONG)
+        for n in range(count)
+    ]
     sheet = draw_fit(tops, title="Layouts")
     boards = [
         (float(o[:, 0].min()), float(o[:, 1].min()), float(o[:, 0].max()), float(o[:, 1].max()))
-        for layer in sheet.layers if layer.name.startswith("wood-")
-        for item in layer.items if isinstance(item, Polygon)
+        for layer in sheet.layers
+        if layer.name.startswith("wood-")
+        for item in layer.items
+        if isinstance(item, Polygon)
         for o in item.outlines
-    ]  # fmt: skip
+    ]
     texts = [item for layer in sheet.layers for item in layer.items if isinstance(item, Text)]
     assert sum(text.text.startswith("Layout ") for text in texts) == count
     for text in texts:

@@ -25,9 +25,11 @@ def strips(draw: st.DrawFn) -> tuple[np.ndarray, float]:
     half = width / 2
     assume(length > 1.6 * width)
     corners = [
-        (-left * half, -half), (length - right * half, -half),
-        (length + right * half, half), (left * half, half),
-    ]  # fmt: skip
+        (-left * half, -half),
+        (length - right * half, -half),
+        (length + right * half, half),
+        (left * half, half),
+    ]
     grain = draw(grains)
     x, y = draw(st.floats(-900, 900)), draw(st.floats(-900, 900))
     return turned(as_outline(corners), grain) + np.array([x, y]), grain

@@ -62,7 +62,11 @@ def test_lettering_keeps_off_what_is_closed_to_it() -> None:
     bit = np.array([(-0.5, 38.0), (0.5, 38.0), (0.5, 39.0), (-0.5, 39.0)])
     ruler = [(-60.0, 40.0), (60.0, 40.0), (60.0, 52.0), (-60.0, 52.0)]
     (leader,) = lead_out(
-        [Wanted(bit, 0.0, "K", "7")], sizes=LabelSizes(2.5, 4.0), taken=[], edges=[EDGE],
-        closed=[ruler], field=FIELD,
-    )  # fmt: skip
+        [Wanted(bit, 0.0, "K", "7")],
+        sizes=LabelSizes(2.5, 4.0),
+        taken=[],
+        edges=[EDGE],
+        closed=[ruler],
+        field=FIELD,
+    )
     assert not shapely.Polygon(label_outline(leader.label)).intersects(shapely.Polygon(ruler))

@@ -292,20 +292,20 @@ def test_a_name_of_digits_is_no_piece_number() -> None:
 @pytest.mark.deep  # the main job is written on two hash seeds in every run
 def test_the_same_plan_gives_the_same_bytes_on_any_hash_seed() -> None:
     script = (
-        "import sys, hashlib; from pathlib import Path;"
-        "from tesselath.design.design_file import read_design;"
-        "from tesselath.plan.plan import plan_design;"
-        "from tesselath.draw.maps.map import draw_map;"
-        "from tesselath.draw.maps.preview import draw_preview;"
-        "from tesselath.draw.paper.svg import write_svg;"
-        "plan = plan_design(read_design(Path(sys.argv[1])));"
-        "text = write_svg(draw_map(plan)) + write_svg(draw_preview(plan));"
-        "print(hashlib.sha256(text.encode()).hexdigest())"
+        "import sys, hashlib; from pathlib import Path;from tesselath.design.design_file import "
+        "read_design;from tesselath.plan.plan import plan_design;from tesselath.draw.maps.map "
+        "import draw_map;from tesselath.draw.maps.preview import draw_preview;from "
+        "tesselath.draw.paper.svg import write_svg;plan = "
+        "plan_design(read_design(Path(sys.argv[1])));text = write_svg(draw_map(plan)) + "
+        "write_svg(draw_preview(plan));print(hashlib.sha256(text.encode()).hexdigest())"
     )
     plan = planned("chest-lid")
     here = write_svg(draw_map(plan)) + write_svg(draw_preview(plan))
     there = subprocess.run(
         [sys.executable, "-c", script, str(EXAMPLES / "chest-lid" / "design.toml")],
-        check=True, capture_output=True, text=True, env={**os.environ, "PYTHONHASHSEED": "7"},
-    ).stdout.strip()  # fmt: skip
+        check=True,
+        capture_output=True,
+        text=True,
+        env={**os.environ, "PYTHONHASHSEED": "7"},
+    ).stdout.strip()
     assert there == sha256(here.encode()).hexdigest()

@@ -15,9 +15,10 @@ TOPS = {
     "metric": top(head='units = "mm"'),
     "large": top(width="120 in", depth="40 in", sizes='w = "4 in"'),
     "slab": top("running-bond", strips='kind = "solid slab"', sizes='L = "8 in"'),
-    "desert": top(more="[room]\ndry = { moisture = 3 }\nhumid = { moisture = 5 }\n"
-                  "made = { moisture = 4 }\n"),
-}  # fmt: skip
+    "desert": top(
+        more="[room]\ndry = { moisture = 3 }\nhumid = { moisture = 5 }\nmade = { moisture = 4 }\n"
+    ),
+}
 
 
 @pytest.mark.parametrize("name", TOPS)
@@ -38,8 +39,13 @@ def test_everything_lies_on_the_sheet_and_no_lettering_overlaps(name: str) -> No
 @pytest.mark.parametrize("name", TOPS)
 def test_both_plots_rise_with_the_humidity_within_one_scale(name: str) -> None:
     sheet = draw_seasons(plan_of(TOPS[name]))
-    runs = [np.asarray(i.runs[0]) for layer in sheet.layers if layer.name == "curves"
-            for i in layer.items if isinstance(i, Line) and len(i.runs[0]) > 2]  # fmt: skip
+    runs = [
+        np.asarray(i.runs[0])
+        for layer in sheet.layers
+        if layer.name == "curves"
+        for i in layer.items
+        if isinstance(i, Line) and len(i.runs[0]) > 2
+    ]
     assert len(runs) == (2 if name == "slab" else 4)
     for run in runs:
         assert (np.diff(run[:, 0]) > 0).all()

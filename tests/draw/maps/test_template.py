@@ -122,9 +122,13 @@ def test_number_and_mark_stand_on_their_own_piece(name: str, mirrored: bool) -> 
     for sheet, dx, dy in laid:
         texts = [i for i in items_of(sheet) if isinstance(i, Text)]
         led = shapely.union_all(
-            [shapely.Polygon(o) for i in items_of(sheet, "leader-label")
-             if isinstance(i, Polygon) for o in i.outlines]
-        )  # fmt: skip
+            [
+                shapely.Polygon(o)
+                for i in items_of(sheet, "leader-label")
+                if isinstance(i, Polygon)
+                for o in i.outlines
+            ]
+        )
         for mark, number in pairwise(texts):
             if number.role != "piece-number" or led.intersects(shapely.Point(number.at)):
                 continue
@@ -168,8 +172,11 @@ def test_every_mirrored_sheet_says_so_in_letters_of_ten_millimetres() -> None:
 
 def test_mirrored_left_and_right_change_places_and_front_stays() -> None:
     for mirrored in (False, True):
-        at = {i.text: i.at for i in items_of(in_one("figure", mirrored), "direction")
-              if isinstance(i, Text)}  # fmt: skip
+        at = {
+            i.text: i.at
+            for i in items_of(in_one("figure", mirrored), "direction")
+            if isinstance(i, Text)
+        }
         assert (at["LEFT"][0] < at["RIGHT"][0]) != mirrored
         assert at["FRONT"][1] < at["BACK"][1]
 
@@ -231,8 +238,9 @@ def test_in_one_the_sheet_is_true_to_size_and_its_wood_adds_up() -> None:
     assert f'width="{round(sheet.width, 3):g}mm"' in text
     outlines = [o for i in items_of(sheet, "piece") if isinstance(i, Polygon) for o in i.outlines]
     area = sum(shapely.Polygon(o).area for o in outlines)
-    assert area == pytest.approx(sum(shapely.Polygon(p.outline).area
-                                     for p in planned("no frame").pieces))  # fmt: skip
+    assert area == pytest.approx(
+        sum(shapely.Polygon(p.outline).area for p in planned("no frame").pieces)
+    )
 
 
 def test_the_same_plan_gives_the_same_bytes() -> None:

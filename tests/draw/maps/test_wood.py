@@ -13,14 +13,47 @@ from tesselath.draw.maps.wood import GREATEST_GREY, wood_colour
 from tesselath.draw.paper import grey, mixed, tinted
 
 KNOWN = [
-    "walnut", "maple", "cherry", "oak", "ash", "beech", "birch", "pine", "cedar", "mahogany",
-    "padauk", "wenge", "purpleheart", "poplar", "ebony", "rosewood", "teak", "sapele", "holly",
-    "basswood", "sycamore", "alder", "hickory", "elm", "chestnut", "douglas fir", "spruce",
-    "larch", "redwood", "yew", "pear", "olive", "bamboo", "iroko", "jatoba", "bubinga",
-]  # fmt: skip
+    "walnut",
+    "maple",
+    "cherry",
+    "oak",
+    "ash",
+    "beech",
+    "birch",
+    "pine",
+    "cedar",
+    "mahogany",
+    "padauk",
+    "wenge",
+    "purpleheart",
+    "poplar",
+    "ebony",
+    "rosewood",
+    "teak",
+    "sapele",
+    "holly",
+    "basswood",
+    "sycamore",
+    "alder",
+    "hickory",
+    "elm",
+    "chestnut",
+    "douglas fir",
+    "spruce",
+    "larch",
+    "redwood",
+    "yew",
+    "pear",
+    "olive",
+    "bamboo",
+    "iroko",
+    "jatoba",
+    "bubinga",
+]
 colours = st.integers(0, 0xFFFFFF).map(lambda number: f"#{number:06x}")
-some_woods = st.lists(st.sampled_from([*KNOWN, "driftwood", "own wood"]), min_size=1, max_size=8,
-                      unique=True)  # fmt: skip
+some_woods = st.lists(
+    st.sampled_from([*KNOWN, "driftwood", "own wood"]), min_size=1, max_size=8, unique=True
+)
 
 
 def channels(colour: str) -> list[int]:
@@ -61,8 +94,11 @@ def test_the_darkest_wood_is_ruled_closest_and_the_lightest_left_blank() -> None
     looks = dress_woods(["maple", "wenge", "cherry", "oak"], woods={})
     rulings = {name: look.ruling.name for name, look in looks.items()}
     assert rulings == {
-        "wenge": "close lines", "cherry": "wide lines", "oak": "dots", "maple": "blank",
-    }  # fmt: skip
+        "wenge": "close lines",
+        "cherry": "wide lines",
+        "oak": "dots",
+        "maple": "blank",
+    }
 
 
 @pytest.mark.parametrize("name", KNOWN)
@@ -88,8 +124,15 @@ def test_a_colour_of_the_design_wins_over_the_built_in_one() -> None:
 def test_the_plain_palette_is_that_of_okabe_and_ito() -> None:
     # Okabe and Ito, Color universal design, 2008: the eight colours.
     published = {
-        "#e69f00", "#56b4e9", "#009e73", "#f0e442", "#0072b2", "#d55e00", "#cc79a7", "#000000",
-    }  # fmt: skip
+        "#e69f00",
+        "#56b4e9",
+        "#009e73",
+        "#f0e442",
+        "#0072b2",
+        "#d55e00",
+        "#cc79a7",
+        "#000000",
+    }
     looks = dress_woods(KNOWN[:8], woods={}, palette="plain")
     assert {look.colour for look in looks.values()} == published
 

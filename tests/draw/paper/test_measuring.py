@@ -35,16 +35,21 @@ def test_ruler_numbers_stand_clear_of_each_other(half: float, side: str, units: 
         assert not any(box.intersects(other) for other in boxes[n + 1 :])
     depth = ruler_depth(side, span=(-half, half), tape=tape, pens=pens)
     lettering = shapely.union_all(boxes)
-    reach = max(abs(edge) for edge in (lettering.bounds[n] for n in
-                ((0, 2) if side in ("left", "right") else (1, 3))))  # fmt: skip
+    reach = max(
+        abs(edge)
+        for edge in (lettering.bounds[n] for n in ((0, 2) if side in ("left", "right") else (1, 3)))
+    )
     assert reach <= depth
 
 
 def test_a_ruler_counts_both_ways_from_one_zero() -> None:
     items = draw_ruler(
-        "bottom", edge=0.0, span=(-6 * INCH, 6 * INCH), tape=Tape(INCH / 32, "in"),
+        "bottom",
+        edge=0.0,
+        span=(-6 * INCH, 6 * INCH),
+        tape=Tape(INCH / 32, "in"),
         pens=pens_for(12 * INCH),
-    )  # fmt: skip
+    )
     texts = [item for item in items if isinstance(item, Text)]
     shown = [text.text for text in texts]
     middle = len(shown) // 2

@@ -59,8 +59,10 @@ def test_a_stretched_page_makes_good_for_a_printer_that_prints_small() -> None:
 
 
 def test_lettering_is_text_of_the_shipped_font_and_as_wide_as_measured() -> None:
-    words = [Text("Hill", (20.0, 40.0), 4.0, anchor="start", baseline="base", weight=w)
-             for w in (400, 600)]  # fmt: skip
+    words = [
+        Text("Hill", (20.0, 40.0), 4.0, anchor="start", baseline="base", weight=w)
+        for w in (400, 600)
+    ]
     for text in words:
         (page,) = read(write_pdf([sheet_of(text)], title="Text")).pages
         (word,) = page.extract_words()

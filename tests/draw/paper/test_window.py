@@ -43,9 +43,11 @@ def test_a_filled_shape_is_cut_and_its_edge_left_open_at_the_cut() -> None:
 
 def test_lettering_and_circles_are_shown_whole_or_not_at_all() -> None:
     items = [
-        Text("17", (0.0, 0.0), 2.5), Text("18", (29.9, 0.0), 2.5),
-        Circle((0.0, 0.0), 2.0), Circle((29.0, 0.0), 2.0),
-    ]  # fmt: skip
+        Text("17", (0.0, 0.0), 2.5),
+        Text("18", (29.9, 0.0), 2.5),
+        Circle((0.0, 0.0), 2.0),
+        Circle((29.0, 0.0), 2.0),
+    ]
     assert in_window(items, BOX) == (items[0], items[2])
 
 

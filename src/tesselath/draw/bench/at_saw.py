@@ -107,17 +107,26 @@ def touching_corner(part: Part) -> str:
 
 def _wood(view: SawView, plan: Plan) -> tuple[Item, ...]:
     foot, kerf = -view.high, max(0.5, plan.design.stock.kerf * view.scale)
-    piece = view.closed([
-        (view.stop_end(foot), foot), (view.blade(foot), foot), (view.blade(0.0), 0.0),
-        (view.stop_end(0.0), 0.0),
-    ])  # fmt: skip
+    piece = view.closed(
+        [
+            (view.stop_end(foot), foot),
+            (view.blade(foot), foot),
+            (view.blade(0.0), 0.0),
+            (view.stop_end(0.0), 0.0),
+        ]
+    )
     kerf /= cos(atan2(view.at_blade, 1.0))
-    torn = [(view.far, 0.0), (view.far - 1.6, foot / 3), (view.far + 0.6, 2 * foot / 3),
-            (view.far - 1.0, foot)]  # fmt: skip
+    torn = [
+        (view.far, 0.0),
+        (view.far - 1.6, foot / 3),
+        (view.far + 0.6, 2 * foot / 3),
+        (view.far - 1.0, foot),
+    ]
     near = view.blade(foot) + kerf, view.blade(0.0) + kerf
     stick = view.closed([(near[0], foot), *torn[::-1], (near[1], 0.0)])
-    slot = view.closed([(view.blade(foot), foot), (near[0], foot), (near[1], 0.0),
-                        (view.blade(0.0), 0.0)])  # fmt: skip
+    slot = view.closed(
+        [(view.blade(foot), foot), (near[0], foot), (near[1], 0.0), (view.blade(0.0), 0.0)]
+    )
     items: list[Item] = [
         Polygon((stick,), _STICK, Stroke(0.3, INK), role="stick"),
         Polygon((piece,), _PIECE, _EDGE, role="piece"),
@@ -165,10 +174,11 @@ def _face_line(view: SawView) -> list[Item]:
     head = ((start, y), (start + 2.0, y + 0.6), (start + 2.0, y - 0.6))
     runs = ((start, view.blade(y) - 1.0), (view.blade(y) + 3.0, view.far - 2.0))
     return [
-        Line(tuple((view.at(a, y), view.at(b, y)) for a, b in runs if b > a), pen,
-             role="face-line"),
+        Line(
+            tuple((view.at(a, y), view.at(b, y)) for a, b in runs if b > a), pen, role="face-line"
+        ),
         Polygon((tuple(view.at(u, v) for u, v in head),), Fill("#6a6a6a"), role="face-line"),
-    ]  # fmt: skip
+    ]
 
 
 def _fence(view: SawView) -> tuple[Item, ...]:
@@ -183,7 +193,7 @@ def _fence(view: SawView) -> tuple[Item, ...]:
         Text("fence", (view.side * view.far, thick / 2), 1.9, anchor=anchor, colour="#ffffff"),
         Polygon((stop,), Fill("#6a6a6a"), Stroke(0.35, INK), role="stop"),
         Text("stop", (-4.0 * view.side, -deep / 2), 1.9, colour="#ffffff"),
-    )  # fmt: skip
+    )
 
 
 def _blade(view: SawView, setup: Setup) -> tuple[Item, ...]:
@@ -198,20 +208,23 @@ def _blade(view: SawView, setup: Setup) -> tuple[Item, ...]:
 
     knob = under(angle, reach)
     items: list[Item] = [
-        Line(((under(angle, -4.6), knob),), Stroke(0.3, SIGNAL, (2.4, 0.6, 0.4, 0.6)),
-             role="blade"),
+        Line(
+            ((under(angle, -4.6), knob),), Stroke(0.3, SIGNAL, (2.4, 0.6, 0.4, 0.6)), role="blade"
+        ),
         Circle(knob, 1.3, Fill(INK), role="handle"),
-    ]  # fmt: skip
+    ]
     if setup.swing != "square":
         arc = [under(turn, reach) for turn in np.linspace(0.0, angle, 13)]
         stay = degrees(2.6 / reach) * (1 if angle > 0 else -1)
         tip, back = under(angle - stay, reach), under(angle - 2.6 * stay, reach)
         items += [
             Line((tuple(arc[:-1]),), _THIN, role="swing"),
-            Line((((pivot[0], pivot[1] - view.high), under(0.0, reach)),),
-                 Stroke(0.15, "#777777", (0.8, 0.8))),
+            Line(
+                (((pivot[0], pivot[1] - view.high), under(0.0, reach)),),
+                Stroke(0.15, "#777777", (0.8, 0.8)),
+            ),
             Polygon((_head(tip, back),), Fill(INK), role="swing"),
-        ]  # fmt: skip
+        ]
     words = "square"
     if setup.swing != "square":
         words = f"handle {setup.swing}, {show_angle(setup.mitre)}"
@@ -227,11 +240,24 @@ def _blade(view: SawView, setup: Setup) -> tuple[Item, ...]:
     anchor = "start" if away > 0 else "end"
     return (
         *items,
-        Text(words, (x + away, knob[1] + 0.2), _CAP, anchor=anchor, baseline="middle",
-             weight=600, role="swing-words"),
-        Text(other, (x + away, knob[1] - 2.9), 1.8, anchor=anchor, baseline="middle",
-             role="swing-words"),
-    )  # fmt: skip
+        Text(
+            words,
+            (x + away, knob[1] + 0.2),
+            _CAP,
+            anchor=anchor,
+            baseline="middle",
+            weight=600,
+            role="swing-words",
+        ),
+        Text(
+            other,
+            (x + away, knob[1] - 2.9),
+            1.8,
+            anchor=anchor,
+            baseline="middle",
+            role="swing-words",
+        ),
+    )
 
 
 def _head(tip: Point, back: Point) -> tuple[Point, ...]:
@@ -251,9 +277,15 @@ def _end_line(view: SawView, setup: Setup, part: Part) -> tuple[Item, ...]:
         if setup.end_swing != "square":
             end = f"{setup.end_swing} {show_angle(setup.end_mitre)}"
         items.append(
-            Text(f"end at the stop: {end}", view.at(-8.0, _FOOT - view.high), _CAP,
-                 anchor="start" if view.side > 0 else "end", baseline="base", role="end-words")
-        )  # fmt: skip
+            Text(
+                f"end at the stop: {end}",
+                view.at(-8.0, _FOOT - view.high),
+                _CAP,
+                anchor="start" if view.side > 0 else "end",
+                baseline="base",
+                role="end-words",
+            )
+        )
     size = _triangle(view, part)
     if size:
         point = (0.0, 0.0), (size, 0.0), (view.stop_end(-size), -size)
@@ -279,11 +311,14 @@ def _stop_measure(view: SawView, setup: Setup, plan: Plan) -> tuple[Item, ...]:
     half = text_width(text, 2.4, 600) / 2
     middle = min(max(middle, view.left + half + 1.0), view.left + WIDE - half - 1.0)
     return (
-        Line((((a, 3.0), (a, level + 0.9)), ((b, 3.0), (b, level + 0.9)),
-              ((a, level), (b, level))), _THIN, role="dimension"),
+        Line(
+            (((a, 3.0), (a, level + 0.9)), ((b, 3.0), (b, level + 0.9)), ((a, level), (b, level))),
+            _THIN,
+            role="dimension",
+        ),
         Polygon(heads, Fill(INK), role="dimension"),
         Text(text, (middle, level + 1.3), 2.4, baseline="base", weight=600, role="dimension"),
-    )  # fmt: skip
+    )
 
 
 def _letters(view: SawView, setup: Setup, part: Part) -> tuple[Item, ...]:
@@ -295,8 +330,12 @@ def _letters(view: SawView, setup: Setup, part: Part) -> tuple[Item, ...]:
     beside = 0.55 * (abs(view.at_stop) + abs(view.at_blade) * (not view.gap))
     most = 0.34 * view.high
     caps = [(min(most, (end - start - 1.6) / (one + beside)), (start + end) / 2, foot / 2)]
-    corners = [(view.stop_end(foot), foot), (view.blade(foot), foot), (view.blade(0.0), 0.0),
-               (view.stop_end(0.0), 0.0)]  # fmt: skip
+    corners = [
+        (view.stop_end(foot), foot),
+        (view.blade(foot), foot),
+        (view.blade(0.0), 0.0),
+        (view.stop_end(0.0), 0.0),
+    ]
     (u, y), (u1, y1) = shapely.get_coordinates(
         shapely.maximum_inscribed_circle(shapely.Polygon(corners))
     )
@@ -343,6 +382,5 @@ def _handling(view: SawView, setup: Setup) -> tuple[Item, ...]:
     return (
         Line(tuple(runs), Stroke(0.4, INK), role="handling"),
         Polygon(tuple(heads), Fill(INK), role="handling"),
-        Text(words, view.at(far, y), _CAP, anchor=anchor, baseline="base",
-             role="handling-words"),
-    )  # fmt: skip
+        Text(words, view.at(far, y), _CAP, anchor=anchor, baseline="base", role="handling-words"),
+    )

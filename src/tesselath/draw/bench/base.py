@@ -88,8 +88,14 @@ def draw_base_lines(plan: Plan, base: BasePanel, *, width: float, height: float)
     items += lettering
     items += _sides(wide, deep, beside, under)
     air = _WORD + 4.0
-    return Sheet(f"{plan.design.name}: base", -beside - air, -under - air, wide + beside + 2 * air,
-                 deep + under + 2 * air, (Layer("base", tuple(items)),))  # fmt: skip
+    return Sheet(
+        f"{plan.design.name}: base",
+        -beside - air,
+        -under - air,
+        wide + beside + 2 * air,
+        deep + under + 2 * air,
+        (Layer("base", tuple(items)),),
+    )
 
 
 def _marks(
@@ -113,10 +119,10 @@ def _panel(base: BasePanel, scale: float) -> list[Item]:
         outline = tuple((float(x), float(y)) for x, y in corners)
     cut = base.sheets
     items: list[Item] = [Polygon((outline,), _WOOD, _EDGE, role="base")]
-    joins = [((n * wide / cut.across, 0.0), (n * wide / cut.across, deep))
-             for n in range(1, cut.across)]  # fmt: skip
-    joins += [((0.0, n * deep / cut.away), (wide, n * deep / cut.away))
-              for n in range(1, cut.away)]  # fmt: skip
+    joins = [
+        ((n * wide / cut.across, 0.0), (n * wide / cut.across, deep)) for n in range(1, cut.across)
+    ]
+    joins += [((0.0, n * deep / cut.away), (wide, n * deep / cut.away)) for n in range(1, cut.away)]
     if joins:
         items.append(Line(tuple(joins), _JOIN, role="join"))
         items += _part_numbers(shapely.Polygon(np.asarray(outline)), base, scale)
@@ -142,14 +148,22 @@ def _part_numbers(panel: shapely.Polygon, base: BasePanel, scale: float) -> list
 
 def _sides(wide: float, deep: float, beside: float, under: float) -> list[Item]:
     words = (
-        ("FRONT", (wide / 2, -under - 3.0), 0.0), ("BACK", (wide / 2, deep + 3.6), 0.0),
-        ("LEFT", (-beside - 3.0, deep / 2), 90.0), ("RIGHT", (wide + 3.6, deep / 2), 90.0),
-    )  # fmt: skip
+        ("FRONT", (wide / 2, -under - 3.0), 0.0),
+        ("BACK", (wide / 2, deep + 3.6), 0.0),
+        ("LEFT", (-beside - 3.0, deep / 2), 90.0),
+        ("RIGHT", (wide + 3.6, deep / 2), 90.0),
+    )
     return [
-        Text(word, at, fitted_cap(word, 0.9 * (deep if angle else wide), _WORD, 600), angle=angle,
-             weight=600, role="direction")
+        Text(
+            word,
+            at,
+            fitted_cap(word, 0.9 * (deep if angle else wide), _WORD, 600),
+            angle=angle,
+            weight=600,
+            role="direction",
+        )
         for word, at, angle in words
-    ]  # fmt: skip
+    ]
 
 
 def draw_sheets(plan: Plan, base: BasePanel, *, width: float, height: float) -> Sheet:
@@ -194,28 +208,38 @@ def draw_sheets(plan: Plan, base: BasePanel, *, width: float, height: float) -> 
     bottom = -(rows - 1) * (high + gap + head) - 1.0
     left = -1.0
     across = columns * wide + (columns - 1) * gap + 2.0
-    return Sheet(f"{plan.design.name}: sheets", left, bottom, across, high + head - bottom,
-                 (Layer("sheets", tuple(items)),))  # fmt: skip
+    return Sheet(
+        f"{plan.design.name}: sheets",
+        left,
+        bottom,
+        across,
+        high + head - bottom,
+        (Layer("sheets", tuple(items)),),
+    )
 
 
 def _sheet(
-    base: BasePanel, parts: Sequence[SheetPart], at: tuple[float, float], scale: float,
+    base: BasePanel,
+    parts: Sequence[SheetPart],
+    at: tuple[float, float],
+    scale: float,
     sizes: Sequence[str],
-) -> list[Item]:  # fmt: skip
+) -> list[Item]:
     """Draw one sheet: what is left over is hatched, each part carries its number and size."""
     (x, y), cut = at, base.sheets
     wide, high = cut.sheet[0] * scale, cut.sheet[1] * scale
     boxes = [
-        box_outline(x + part.x * scale, y + part.y * scale, part.length * scale,
-                    part.width * scale) for part in parts
-    ]  # fmt: skip
+        box_outline(x + part.x * scale, y + part.y * scale, part.length * scale, part.width * scale)
+        for part in parts
+    ]
     whole = shapely.box(x, y, x + wide, y + high)
     rest = shapely.difference(whole, shapely.union_all([shapely.Polygon(box) for box in boxes]))
     rings = [
         np.asarray(shapely.get_coordinates(ring))[:-1]
-        for piece in shapely.get_parts(rest) if piece.geom_type == "Polygon"
+        for piece in shapely.get_parts(rest)
+        if piece.geom_type == "Polygon"
         for ring in (piece.exterior, *piece.interiors)
-    ]  # fmt: skip
+    ]
     items: list[Item] = []
     if rings:
         items.append(Polygon(tuple(rings), _LEFT_OVER, role="left-over"))

@@ -79,12 +79,17 @@ def draw_cards(plan: Plan) -> tuple[Sheet, ...]:
     return tuple(
         lay_page(
             page,
-            [Layer("head", moved(head.items, left, top)),
-             Layer("cards", _placed(rows, left, top - head.height))],
-            design=plan.design, what=what, number=number, of=len(pages),
+            [
+                Layer("head", moved(head.items, left, top)),
+                Layer("cards", _placed(rows, left, top - head.height)),
+            ],
+            design=plan.design,
+            what=what,
+            number=number,
+            of=len(pages),
         )
         for number, rows in enumerate(pages, 1)
-    )  # fmt: skip
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,14 +157,22 @@ class _Maker:
         tray_cap = _TRAY if len(trays) == 1 else 0.7 * _TRAY
         y = -_AIR
         items: list[Item] = [
-            Text(mark, (_AIR, y), _MARK, anchor="start", baseline="top", weight=600,
-                 role="card-mark"),
-            Text(tray, (_AIR, y - _MARK - 2.0), tray_cap, anchor="start",
-                 baseline="top", weight=600, role="tray"),
-        ]  # fmt: skip
-        beside = _AIR + 3.0 + max(
-            text_width(mark, _MARK, 600), text_width(tray, tray_cap, 600), 20.0
-        )  # fmt: skip
+            Text(
+                mark, (_AIR, y), _MARK, anchor="start", baseline="top", weight=600, role="card-mark"
+            ),
+            Text(
+                tray,
+                (_AIR, y - _MARK - 2.0),
+                tray_cap,
+                anchor="start",
+                baseline="top",
+                weight=600,
+                role="tray",
+            ),
+        ]
+        beside = (
+            _AIR + 3.0 + max(text_width(mark, _MARK, 600), text_width(tray, tray_cap, 600), 20.0)
+        )
         foot = y - _MARK - 2.0 - _TRAY - 1.5
         wide, high = 7.0, 3.2
         look = self.looks[parts[0].wood]

@@ -159,8 +159,10 @@ def _picture(
     items += grain
     taken += [
         shapely.LineString(run).buffer(0.8)
-        for item in grain if isinstance(item, Line) for run in item.runs
-    ]  # fmt: skip
+        for item in grain
+        if isinstance(item, Line)
+        for run in item.runs
+    ]
     plain = without_ease(true, tape.mark / 2)
     labels = _Labels(drawn, taken)
     _angles(labels, _laid(plain, scale, cuts), plain)

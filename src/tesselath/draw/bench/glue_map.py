@@ -110,8 +110,9 @@ def draw_glue_map(plan: Plan, glue_up: GlueUp, *, width: float, height: float) -
         foot -= high_y - low_y + _BETWEEN
         right = max(right, high_x - low_x)
     foot += _BETWEEN
-    items.append(Text("FRONT", (right / 2, foot - 2.0), 2.6, baseline="top", weight=600,
-                      role="direction"))  # fmt: skip
+    items.append(
+        Text("FRONT", (right / 2, foot - 2.0), 2.6, baseline="top", weight=600, role="direction")
+    )
     foot -= 5.6
     title = f"{plan.design.name}: glue-up {glue_up.number}"
     return Sheet(title, -1.0, foot, right + 2.0, 1.0 - foot, (Layer("glue-up", tuple(items)),))
@@ -136,10 +137,14 @@ def _split(plan: Plan, glue_up: GlueUp, width: float, height: float) -> tuple[li
     (left, front), (right, back) = corners.min(axis=0).tolist(), corners.max(axis=0).tolist()
     step = 25.4 if plan.design.units == "in" else 20.0
     edges = shapely.Polygon(plan.opening).bounds
-    low = [max(floor((v - around) / step) * step, min(v, e))
-           for v, e in zip((left, front), edges[:2], strict=True)]  # fmt: skip
-    high = [min(ceil((v + around) / step) * step, max(v, e))
-            for v, e in zip((right, back), edges[2:], strict=True)]  # fmt: skip
+    low = [
+        max(floor((v - around) / step) * step, min(v, e))
+        for v, e in zip((left, front), edges[:2], strict=True)
+    ]
+    high = [
+        min(ceil((v + around) / step) * step, max(v, e))
+        for v, e in zip((right, back), edges[2:], strict=True)
+    ]
     lap = min(max(float(np.ptp(piece.outline[:, 0])) for piece in now), (high[0] - low[0]) / 3)
     best: tuple[float, list[Box]] = (0.0, [])
     beside, under = 16.0, 9.0  # the rulers and the name of a part
@@ -147,8 +152,9 @@ def _split(plan: Plan, glue_up: GlueUp, width: float, height: float) -> tuple[li
         ends = _spans(low[0], high[0], count, lap, step)
         scale = min(
             (width - beside) / max(end - start for start, end in ends),
-            ((height - 6.0) / count - under - _BETWEEN) / (high[1] - low[1]), 1.0,
-        )  # fmt: skip
+            ((height - 6.0) / count - under - _BETWEEN) / (high[1] - low[1]),
+            1.0,
+        )
         if scale > best[0]:
             best = scale, [(start, low[1], end, high[1]) for start, end in ends]
         if best[0] >= _READABLE:
@@ -163,10 +169,12 @@ def _spans(
     span = (high - low + (count - 1) * lap) / count
     starts = [low + n * (span - lap) for n in range(count)]
     return [
-        (low if n == 0 else max(floor(start / step) * step, low),
-         high if n == count - 1 else min(ceil((start + span) / step) * step, high))
+        (
+            low if n == 0 else max(floor(start / step) * step, low),
+            high if n == count - 1 else min(ceil((start + span) / step) * step, high),
+        )
         for n, start in enumerate(starts)
-    ]  # fmt: skip
+    ]
 
 
 @dataclass(frozen=True)
@@ -191,10 +199,21 @@ class _View:
         title = self._name(name)
         labels, leaders = self._labels(here, [text_outline(word, air=0.6) for word in title])
         busy = [label_outline(one) for one in (*labels, *(leader.label for leader in leaders))]
-        items = [*self._ground(), *self._lines(busy), *self._batten(), *self._pins(),
-                 *self._checks(), *self._lettering(labels, leaders)]  # fmt: skip
-        items.append(Polygon((box_outline(left, low, right - left, high - low),),
-                             stroke=Stroke(0.15, "#555555"), role="window"))  # fmt: skip
+        items = [
+            *self._ground(),
+            *self._lines(busy),
+            *self._batten(),
+            *self._pins(),
+            *self._checks(),
+            *self._lettering(labels, leaders),
+        ]
+        items.append(
+            Polygon(
+                (box_outline(left, low, right - left, high - low),),
+                stroke=Stroke(0.15, "#555555"),
+                role="window",
+            )
+        )
         for side, edge, span in (("bottom", low, (left, right)), ("left", left, (low, high))):
             items += draw_ruler(side, edge=edge, span=span, tape=tape, pens=_PENS)
         items += title
@@ -266,9 +285,11 @@ class _View:
             if role == "centre-line":
                 drawn = shapely.difference(drawn, taken)
             runs = tuple(
-                np.asarray(part.coords) for line in drawn for part in shapely.get_parts(line)
+                np.asarray(part.coords)
+                for line in drawn
+                for part in shapely.get_parts(line)
                 if part.geom_type == "LineString"
-            )  # fmt: skip
+            )
             if runs:
                 items.append(Line(runs, stroke, role=role))
         return items
@@ -281,8 +302,7 @@ class _View:
         way = np.array([cosine(batten.way), sine(batten.way)])
         normal = np.array([-way[1], way[0]])
         start, end = np.array(batten.start), np.array(batten.end)
-        now = [p.outline.mean(axis=0) for p in self.plan.pieces
-               if p.number in self.glue_up.numbers]  # fmt: skip
+        now = [p.outline.mean(axis=0) for p in self.plan.pieces if p.number in self.glue_up.numbers]
         if float((np.mean(now, axis=0) - start) @ normal) > 0:
             normal = -normal
         wide = _BATTEN_WIDE * float(np.median([piece.width for piece in self.plan.pieces]))
@@ -296,24 +316,38 @@ class _View:
         for pin in self.glue_up.pins:
             if self.box[0] <= pin.x <= self.box[2]:
                 x, y = pin.x * self.scale, pin.y * self.scale
-                runs += [((x - arm, y - arm), (x + arm, y + arm)),
-                         ((x - arm, y + arm), (x + arm, y - arm))]  # fmt: skip
+                runs += [
+                    ((x - arm, y - arm), (x + arm, y + arm)),
+                    ((x - arm, y + arm), (x + arm, y - arm)),
+                ]
         return [Line(tuple(runs), Stroke(0.25, INK), role="pin")] if runs else []
 
     def _checks(self) -> list[Circle]:
         """Ring the corners that are measured, where they are seen."""
         seen, checks = shapely.box(*self.box), self.glue_up.checks
         points = dict.fromkeys(xy for c in checks if c.side != "over all" for xy in c.at)
-        return [Circle((x * self.scale, y * self.scale), 1.3, stroke=_RING, role="check")
-                for x, y in points if seen.covers(shapely.Point(x, y))]  # fmt: skip
+        return [
+            Circle((x * self.scale, y * self.scale), 1.3, stroke=_RING, role="check")
+            for x, y in points
+            if seen.covers(shapely.Point(x, y))
+        ]
 
     def _name(self, name: str) -> list[Text]:
         """Name the part over its window."""
         left, _, _, high = self.frame
         if not name:
             return []
-        return [Text(name, (left, high + 1.2), _CAP, anchor="start", baseline="base", weight=600,
-                     role="part-name")]  # fmt: skip
+        return [
+            Text(
+                name,
+                (left, high + 1.2),
+                _CAP,
+                anchor="start",
+                baseline="base",
+                weight=600,
+                role="part-name",
+            )
+        ]
 
     def _labels(
         self, here: Sequence[Piece], taken: Sequence[Corners]
@@ -321,10 +355,14 @@ class _View:
         """Place the lettering; what has no room in its piece is led out."""
         turns = {number: turn for turn, number in enumerate(self.glue_up.numbers, 1)}
         wanted = [
-            Wanted(self._seen(piece) * self.scale, piece.grain, piece.part,
-                   f"{piece.number}   {turns[piece.number]} ")
+            Wanted(
+                self._seen(piece) * self.scale,
+                piece.grain,
+                piece.part,
+                f"{piece.number}   {turns[piece.number]} ",
+            )
             for piece in here
-        ]  # fmt: skip
+        ]
         sizes = LabelSizes(least=2.1, most=3.4, least_number=2.0)
         placed = place_labels(wanted, sizes=sizes)
         labels = [label for label in placed if label is not None]
@@ -333,17 +371,22 @@ class _View:
             return labels, []
         left, low, right, high = self.frame
         border = (*box_outline(left, low, right - left, high - low), (left, low))
-        rulers = [box_outline(left - 14.0, low - 7.0, 14.0, high - low + 7.0),
-                  box_outline(left, low - 7.0, right - left, 7.0)]  # fmt: skip
+        rulers = [
+            box_outline(left - 14.0, low - 7.0, 14.0, high - low + 7.0),
+            box_outline(left, low - 7.0, right - left, 7.0),
+        ]
         outlines = (self.plan.opening, *(zone.outline for zone in self.plan.zones))
         edges = [_closed(outline) * self.scale for outline in outlines]
         field = shapely.union_all([shapely.Polygon(one.outline) for one in wanted])
         box = np.asarray(field.envelope.exterior.coords)[:-1]
         leaders = lead_out(
-            homeless, sizes=replace(sizes, most=2.3),
-            taken=[*taken, *map(label_outline, labels)], edges=[border, *edges],
-            closed=rulers, field=box,
-        )  # fmt: skip
+            homeless,
+            sizes=replace(sizes, most=2.3),
+            taken=[*taken, *map(label_outline, labels)],
+            edges=[border, *edges],
+            closed=rulers,
+            field=box,
+        )
         return labels, leaders
 
     def _seen(self, piece: Piece) -> Outline:
@@ -390,11 +433,27 @@ def _letter(label: Label, *, pieces: int) -> list[Item]:
     (x1, y1), (x2, y2), (x3, y3) = ((label.at[0] + x, label.at[1] + y) for x, y in places)
     radius = hypot(half, cap / 2) + 0.1 * cap
     return [
-        Text(label.letter, (x1, y1), label.letter_cap, anchor="start", baseline="base",
-             angle=label.angle, weight=600, role="part-letter"),
-        Text(number, (x2, y2), label.number_cap, anchor="start", baseline="base",
-             angle=label.angle, underline=may_be_misread(number, pieces), role="piece-number",
-             key=f"number-{number}"),
+        Text(
+            label.letter,
+            (x1, y1),
+            label.letter_cap,
+            anchor="start",
+            baseline="base",
+            angle=label.angle,
+            weight=600,
+            role="part-letter",
+        ),
+        Text(
+            number,
+            (x2, y2),
+            label.number_cap,
+            anchor="start",
+            baseline="base",
+            angle=label.angle,
+            underline=may_be_misread(number, pieces),
+            role="piece-number",
+            key=f"number-{number}",
+        ),
         Circle((x3, y3), radius, Fill(INK), role="turn"),
         Text(turn, (x3, y3), cap, angle=label.angle, weight=600, colour="#ffffff", role="turn"),
-    ]  # fmt: skip
+    ]

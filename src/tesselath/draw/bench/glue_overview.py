@@ -95,9 +95,10 @@ def draw_glue_overview(
         lain = lain_after([p for p in plan.pieces if p.glue_up < glue_up.number])
     grey = [
         np.asarray(ring.coords)[:-1] * scale
-        for part in shapely.get_parts(lain) if part.geom_type == "Polygon"
+        for part in shapely.get_parts(lain)
+        if part.geom_type == "Polygon"
         for ring in (part.exterior, *part.interiors)
-    ]  # fmt: skip
+    ]
     if grey:
         items.append(Polygon(tuple(grey), Fill("#bdbdbd"), role="done"))
     items.append(
@@ -108,11 +109,25 @@ def draw_glue_overview(
     centre = ((left, 0.0), (right, 0.0)), ((0.0, low), (0.0, high))
     items.append(Line(centre, _CENTRE, role="centre-line"))
     items += _way([next(p for p in now if p.number == n) for n in glue_up.numbers], scale)
-    items.append(Text("FRONT", ((left + right) / 2, low - 1.4), _CAP, baseline="top", weight=600,
-                      role="direction"))  # fmt: skip
+    items.append(
+        Text(
+            "FRONT",
+            ((left + right) / 2, low - 1.4),
+            _CAP,
+            baseline="top",
+            weight=600,
+            role="direction",
+        )
+    )
     title = f"{plan.design.name}: where glue-up {glue_up.number} lies"
-    return Sheet(title, left - 0.5, low - under, right - left + 1.0, high - low + under + 0.5,
-                 (Layer("overview", tuple(items)),))  # fmt: skip
+    return Sheet(
+        title,
+        left - 0.5,
+        low - under,
+        right - left + 1.0,
+        high - low + under + 0.5,
+        (Layer("overview", tuple(items)),),
+    )
 
 
 def lain_after(pieces: Iterable[Piece], lain: shapely.Geometry | None = None) -> shapely.Geometry:
@@ -145,8 +160,11 @@ def _way(pieces: Sequence[Piece], scale: float) -> list[Item]:
     if not drawn:
         return items
     heads = tuple(_head(run[-1], run[-2]) for run in drawn)
-    return [*items, Line(tuple(np.array(run) for run in drawn), Stroke(0.3, SIGNAL), role="way"),
-            Polygon(heads, Fill(SIGNAL), role="way")]  # fmt: skip
+    return [
+        *items,
+        Line(tuple(np.array(run) for run in drawn), Stroke(0.3, SIGNAL), role="way"),
+        Polygon(heads, Fill(SIGNAL), role="way"),
+    ]
 
 
 def _head(tip: NDArray[np.float64], back: NDArray[np.float64]) -> Corners:
@@ -214,16 +232,17 @@ def draw_first_pair(plan: Plan, glue_up: GlueUp, *, width: float, height: float)
     placed = place_labels(
         [Wanted(p.outline * scale, p.grain, p.part, str(p.number)) for p in pair],
         sizes=LabelSizes(1.6, 3.4, 1.4),
-    )  # fmt: skip
+    )
     labels = [label for label in placed if label is not None]
     shown = tuple(piece.outline * scale for piece in pair)
     items: list[Item] = [
         Polygon(shown, Fill("#ffffff"), Stroke(0.5), role="now"),
         draw_centre_lines(
             (left - air + 2.0, low - air + 2.0, right + air - 2.0, high + air - 2.0),
-            pens=Pens(_CAP), free=[label_outline(label) for label in labels],
+            pens=Pens(_CAP),
+            free=[label_outline(label) for label in labels],
         ),
-    ]  # fmt: skip
+    ]
     for label in labels:
         items += draw_label(label, pieces=len(plan.pieces))
     middle = np.mean(corners, axis=0) * scale
@@ -234,8 +253,20 @@ def draw_first_pair(plan: Plan, glue_up: GlueUp, *, width: float, height: float)
         place = at + 2.6 * way
         items += [
             Circle((float(at[0]), float(at[1])), 0.6, Fill(INK), role="corner"),
-            Text(str(number), (float(place[0]), float(place[1])), _CAP, weight=600,
-                 colour=SIGNAL, role="corner"),
-        ]  # fmt: skip
-    return Sheet(f"{plan.design.name}: first pair", left - air, low - air, right - left + 2 * air,
-                 high - low + 2 * air, (Layer("first-pair", tuple(items)),))  # fmt: skip
+            Text(
+                str(number),
+                (float(place[0]), float(place[1])),
+                _CAP,
+                weight=600,
+                colour=SIGNAL,
+                role="corner",
+            ),
+        ]
+    return Sheet(
+        f"{plan.design.name}: first pair",
+        left - air,
+        low - air,
+        right - left + 2 * air,
+        high - low + 2 * air,
+        (Layer("first-pair", tuple(items)),),
+    )

@@ -92,8 +92,14 @@ def draw_hand_sawn(plan: Plan, part: Part) -> Sheet:
     items.append(Polygon((bar,), Fill("#2b2b2b"), role="fence"))
     items.append(Text("fence edge", (wide * scale / 2, 2.6), _CAP, baseline="base"))
     items.append(Text("stop end", (-5.5, -high * scale / 2), _CAP, angle=90.0, baseline="base"))
-    return Sheet(f"{part.mark} marked out", -BEHIND, foot, WIDE, 8.0 - foot,
-                 (Layer("mark-out", tuple(items)),))  # fmt: skip
+    return Sheet(
+        f"{part.mark} marked out",
+        -BEHIND,
+        foot,
+        WIDE,
+        8.0 - foot,
+        (Layer("mark-out", tuple(items)),),
+    )
 
 
 def _corner_marks(corners: list[Point], middle: NDArray[np.float64]) -> list[Item]:

@@ -63,8 +63,14 @@ def draw_members(plan: Plan, *, width: float, height: float) -> Sheet:
     for names, member, count in groups:
         foot -= around + member.blank[1] * scale
         items += _member(names, member, count, foot + 7.0, tape)
-    return Sheet(f"{plan.design.name}: frame", -4.0, foot, longest * scale + 8.0, -foot,
-                 (Layer("members", tuple(items)),))  # fmt: skip
+    return Sheet(
+        f"{plan.design.name}: frame",
+        -4.0,
+        foot,
+        longest * scale + 8.0,
+        -foot,
+        (Layer("members", tuple(items)),),
+    )
 
 
 def _member(names: str, member: Member, count: int, foot: float, tape: Tape) -> list[Item]:
@@ -82,12 +88,19 @@ def _member(names: str, member: Member, count: int, foot: float, tape: Tape) -> 
     room = long - left - right - 2.0
     items: list[Item] = [
         Polygon((tuple(corners),), _WOOD, _EDGE, role="member"),
-        *draw_dimension((long, top), (0.0, top), away=4.5, tape=tape, pens=pens,
-                        words="long point" if mitres[-1] else "length"),
-    ]  # fmt: skip
+        *draw_dimension(
+            (long, top),
+            (0.0, top),
+            away=4.5,
+            tape=tape,
+            pens=pens,
+            words="long point" if mitres[-1] else "length",
+        ),
+    ]
     if mitres[-1]:
-        items += draw_dimension(corners[0], corners[1], away=4.5, tape=tape, pens=pens,
-                                words="short point")  # fmt: skip
+        items += draw_dimension(
+            corners[0], corners[1], away=4.5, tape=tape, pens=pens, words="short point"
+        )
     cap = min(fitted_cap(made, room, _CAP, 600), 0.6 * wide)
     middle = (left + long - right) / 2, foot + wide / 2
     return [*items, Text(made, middle, cap, weight=600, role="member-name")]

@@ -43,10 +43,17 @@ def draw_ordinates(
     )
     items: list[Item] = [Line(runs, _LEAD, role="ordinate")] if runs else []
     items += [
-        Text(text, at(place, words), cap, anchor="end", angle=90.0 if upright else 0.0,
-             colour=INK, role="ordinate")
+        Text(
+            text,
+            at(place, words),
+            cap,
+            anchor="end",
+            angle=90.0 if upright else 0.0,
+            colour=INK,
+            role="ordinate",
+        )
         for (_, text), place in zip(marks, places, strict=True)
-    ]  # fmt: skip
+    ]
     longest = max((text_width(text, cap) for _, text in marks), default=0.0)
     return tuple(items), (_OUT + _BEND + _AIR + longest if marks else 0.0)
 

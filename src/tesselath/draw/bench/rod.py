@@ -60,9 +60,11 @@ _GAP = 3.0
 _EDGE = Stroke(0.5, INK)
 _CUT = Stroke(0.18, "#555555", (2.0, 1.5))
 _PENS = {
-    "edge": Stroke(0.5, INK), "row": Stroke(0.3, INK), "line": Stroke(0.2, INK),
+    "edge": Stroke(0.5, INK),
+    "row": Stroke(0.3, INK),
+    "line": Stroke(0.2, INK),
     "joint": Stroke(0.2, INK),
-}  # fmt: skip
+}
 _LEAD = Stroke(0.13, "#444444")
 _CENTRE = Stroke(0.35, SIGNAL, (6.0, 1.2, 0.8, 1.2))
 _NAMES = (("ACROSS", "LEFT", "RIGHT"), ("AWAY", "FRONT", "BACK"))
@@ -99,12 +101,17 @@ def draw_rods(plan: Plan) -> tuple[Sheet, ...]:
     return tuple(
         lay_page(
             page,
-            [Layer("head", moved(head.items, left, top)),
-             Layer("rod", tuple(item for items in drawn for item in items))],
-            design=plan.design, what="story stick, full size", number=number, of=len(pages),
+            [
+                Layer("head", moved(head.items, left, top)),
+                Layer("rod", tuple(item for items in drawn for item in items)),
+            ],
+            design=plan.design,
+            what="story stick, full size",
+            number=number,
+            of=len(pages),
         )
         for number, drawn in enumerate(pages, 1)
-    )  # fmt: skip
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,17 +178,28 @@ class _Rod:
         places = _spread([x for x, _, _ in kept], 1.0 + _CAP / 2, whole - 1.0 - _CAP / 2)
         top = high - _TICKS["edge"] - _JOG
         leads = tuple(
-            ((x, high - _TICKS.get(kind, _TICKS["edge"] + _JOG - 0.8)),
-             (x, top + _JOG), (place, top + 0.6))
+            (
+                (x, high - _TICKS.get(kind, _TICKS["edge"] + _JOG - 0.8)),
+                (x, top + _JOG),
+                (place, top + 0.6),
+            )
             for (x, _, kind), place in zip(kept, places, strict=True)
-        )  # fmt: skip
+        )
         if leads:  # a length of the stick may have no mark at all
             items.append(Line(leads, _LEAD, role="leader"))
         items += [
-            Text(words, (place + _CAP / 2, top), _CAP, anchor="end", baseline="base", angle=90.0,
-                 weight=600 if kind in ("edge", "centre") else 400, role="running-measure")
+            Text(
+                words,
+                (place + _CAP / 2, top),
+                _CAP,
+                anchor="end",
+                baseline="base",
+                angle=90.0,
+                weight=600 if kind in ("edge", "centre") else 400,
+                role="running-measure",
+            )
             for (_, words, kind), place in zip(kept, places, strict=True)
-        ]  # fmt: skip
+        ]
         return items
 
     def _measure(self, mark: RodMark) -> str:
@@ -197,9 +215,12 @@ class _Rod:
         for row in self.rows:
             text = Text(
                 f"{row.number:+d}".replace("-", "\N{MINUS SIGN}") if row.number else "0",
-                (row.at - start, high - 2.4), _ROW_CAP, weight=600, colour="#555555",
+                (row.at - start, high - 2.4),
+                _ROW_CAP,
+                weight=600,
+                colour="#555555",
                 role="row-number",
-            )  # fmt: skip
+            )
             half = text_width(text.text, _ROW_CAP, 600) / 2 + 0.5
             x = row.at - start
             if half < x < whole - half and all(abs(tick - x) > half for tick in ticks):
@@ -224,9 +245,15 @@ class _Rod:
         if whole - indent - outdent > sum(ends) + 3.0:
             items += [
                 Text(f"< {low}", (indent, y), _CAP, anchor="start", baseline="base", weight=600),
-                Text(f"{high} >", (whole - outdent, y), _CAP, anchor="end", baseline="base",
-                     weight=600),
-            ]  # fmt: skip
+                Text(
+                    f"{high} >",
+                    (whole - outdent, y),
+                    _CAP,
+                    anchor="end",
+                    baseline="base",
+                    weight=600,
+                ),
+            ]
         return items
 
 
@@ -248,8 +275,9 @@ def _rod(plan: Plan, axis: int, page: Page) -> _Rod:
 def _clear(wish: float, marks: Sequence[float]) -> float:
     """Find a join near to where it is wished for, clear of any mark."""
     tries = [wish + side * step for step in range(int(_SEARCH / 2) + 1) for side in (1, -1)]
-    return max(tries, key=lambda at: (min(6.0, *(abs(at - mark) for mark in marks)),
-                                      -abs(at - wish), at))  # fmt: skip
+    return max(
+        tries, key=lambda at: (min(6.0, *(abs(at - mark) for mark in marks)), -abs(at - wish), at)
+    )
 
 
 def _lap(join: float, high: float, letter: str) -> list[Item]:

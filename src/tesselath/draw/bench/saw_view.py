@@ -54,8 +54,16 @@ class SawView:
         tip = max(length, length - high * at_blade)
         gap = max(0.0, tip - _LONGEST)
         ends = max(0.0, -high * at_stop), min(length, length - high * at_blade) - gap
-        return SawView(side, scale, high, length - gap, at_stop, at_blade,
-                     (max(ends[0], 0.0) + ends[1]) / 2, gap)  # fmt: skip
+        return SawView(
+            side,
+            scale,
+            high,
+            length - gap,
+            at_stop,
+            at_blade,
+            (max(ends[0], 0.0) + ends[1]) / 2,
+            gap,
+        )
 
     @property
     def left(self) -> float:

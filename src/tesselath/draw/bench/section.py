@@ -92,9 +92,14 @@ def draw_section(plan: Plan, *, width: float, height: float) -> Sheet:
     high = max((top - low) * scale, 1.6 * _CAP * len(words))
     foot = (low + top) / 2 * scale - high / 2 - 5.0
     left = outer * scale - _DIMENSIONS
-    return Sheet(f"{plan.design.name}: section", left, foot,
-                 cut.shown * scale + beside - left, top * scale + 11.0 - foot,
-                 (Layer("section", tuple(items)),))  # fmt: skip
+    return Sheet(
+        f"{plan.design.name}: section",
+        left,
+        foot,
+        cut.shown * scale + beside - left,
+        top * scale + 11.0 - foot,
+        (Layer("section", tuple(items)),),
+    )
 
 
 def _measure(plan: Plan) -> _Cut:
@@ -138,14 +143,20 @@ def _words(plan: Plan, cut: _Cut) -> list[tuple[Point, str]]:
             )
     if frame is not None and cut.frame:
         if cut.field > 0:
-            words.append(((cut.field / 2, 0.85 * cut.strips),
-                          f"{show(cut.field)} between field and frame"))  # fmt: skip
+            words.append(
+                ((cut.field / 2, 0.85 * cut.strips), f"{show(cut.field)} between field and frame")
+            )
         if cut.lap:
-            words.append(((-0.3 * cut.lap, (cut.strips + cut.frame[2]) / 2),
-                          f"frame covers the field by {show(cut.lap)}"))  # fmt: skip
+            words.append(
+                (
+                    (-0.3 * cut.lap, (cut.strips + cut.frame[2]) / 2),
+                    f"frame covers the field by {show(cut.lap)}",
+                )
+            )
         if frame.recess is not None and base is not None:
-            words.append(((0.0, cut.frame[2]), f"recess, frame's face to base: "
-                          f"{show(frame.recess)}"))  # fmt: skip
+            words.append(
+                ((0.0, cut.frame[2]), f"recess, frame's face to base: {show(frame.recess)}")
+            )
     return sorted(words, key=lambda word: word[0][1])
 
 
@@ -155,8 +166,9 @@ def _wood(plan: Plan, cut: _Cut, scale: float) -> list[Item]:
     items: list[Item] = []
     if cut.base is not None:
         begin, under = cut.base
-        items.append(_solid([(begin, under), (end, under), (end, 0.0), (begin, 0.0)], _PLY,
-                            scale, "base"))  # fmt: skip
+        items.append(
+            _solid([(begin, under), (end, under), (end, 0.0), (begin, 0.0)], _PLY, scale, "base")
+        )
     step = plan.design.strips.width or 25.4
     places = [cut.field, *_joints(cut.field, end, step), end]
     items += [

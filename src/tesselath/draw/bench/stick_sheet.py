@@ -85,9 +85,12 @@ def draw_sticks(plan: Plan) -> Sheet:
     layers = (Layer("sticks", tuple(items)), Layer("title", moved(foot, 0.0, y)))
     return Sheet(
         title=f"{plan.design.name}: sticks",
-        left=-_MARGIN, bottom=y - high - _MARGIN, width=max(_WIDTH, wide) + 2 * _MARGIN,
-        height=high - y + 2 * _MARGIN, layers=layers,
-    )  # fmt: skip
+        left=-_MARGIN,
+        bottom=y - high - _MARGIN,
+        width=max(_WIDTH, wide) + 2 * _MARGIN,
+        height=high - y + 2 * _MARGIN,
+        layers=layers,
+    )
 
 
 def stick_bars(plan: Plan, *, width: float) -> tuple[Block, ...]:
@@ -187,9 +190,11 @@ class _Bar:
             side = -cut.kerf if cut.to_the_left else cut.kerf
             half, lean = cut.width / 2, cut.run / 2
             corners = [
-                (cut.at - lean, -half), (cut.at + side - lean, -half),
-                (cut.at + side + lean, half), (cut.at + lean, half),
-            ]  # fmt: skip
+                (cut.at - lean, -half),
+                (cut.at + side - lean, -half),
+                (cut.at + side + lean, half),
+                (cut.at + lean, half),
+            ]
             outline = tuple(self.at(max(x, 0.0), y, cut.width) for x, y in corners)
             items.append(Polygon((outline,), Fill(INK), role="kerf"))
         return items
@@ -276,8 +281,12 @@ class _Bar:
             row = next((n for n, end in enumerate(ends) if middle - half > end + 1.0), _ROWS - 1)
             ends[row] = middle + half
             depth = max(depth, row + 1)
-            bracket = ((left + 0.2, -0.6), (left + 0.2, -1.3), (right - 0.2, -1.3),
-                       (right - 0.2, -0.6))  # fmt: skip
+            bracket = (
+                (left + 0.2, -0.6),
+                (left + 0.2, -1.3),
+                (right - 0.2, -1.3),
+                (right - 0.2, -0.6),
+            )
             items.append(Line((bracket,), _HAIR))
             y = -1.9 - row * _ROW
             if row:
@@ -318,9 +327,16 @@ class _Bar:
                 x, row = 0.0, min(row - 5.0, y)
             items.append(Polygon((box_outline(x, row - 2.8, 2.8, 2.8),), stroke=_EDGE))
             items.append(
-                Text(name, (x + 3.6, row), _CAP, anchor="start", baseline="top", weight=600,
-                     role="stick-name")
-            )  # fmt: skip
+                Text(
+                    name,
+                    (x + 3.6, row),
+                    _CAP,
+                    anchor="start",
+                    baseline="top",
+                    weight=600,
+                    role="stick-name",
+                )
+            )
             x += wide
         return items, max(-y, -row + 4.2)
 
@@ -356,18 +372,20 @@ def _foot(plan: Plan, pens: Pens) -> list[Block]:
     kerf = Tape(design.tape, design.units).show(design.stock.kerf)
     wide, high = 4.4 * pens.base, 2.0 * pens.base
     box = box_outline(0.0, 0.0, wide, high)
-    slant = ((wide / 2 - 0.6, 0.0), (wide / 2 + 0.2, 0.0), (wide / 2 + 0.8, high),
-             (wide / 2, high))  # fmt: skip
+    slant = ((wide / 2 - 0.6, 0.0), (wide / 2 + 0.2, 0.0), (wide / 2 + 0.8, high), (wide / 2, high))
     both = design.strips.faces == "both"
     signs: list[tuple[Sequence[Item], str]] = [
         ((Polygon((slant,), Fill(INK)),), f"a cut, its kerf {kerf} wide, numbered in order"),
-        (moved(_roll_sign() if both else _swing_sign(), wide / 2, high / 2),
-         "roll the stick face down before this cut" if both else
-         "swing the saw over before this cut"),
+        (
+            moved(_roll_sign() if both else _swing_sign(), wide / 2, high / 2),
+            "roll the stick face down before this cut"
+            if both
+            else "swing the saw over before this cut",
+        ),
         ((Polygon((box,), _TRIM, _HAIR),), "end trim, cut off first"),
         ((Polygon((box,), _WASTE, _HAIR),), "waste"),
         ((Polygon((box,), _HELD, _HAIR),), "held: never cut"),
-    ]  # fmt: skip
+    ]
     if any(part.handed_pair for part in plan.parts):
         corner = ((0.0, 0.0), (1.8, 0.0), (0.7, 1.6))
         signs.append(((Polygon((corner,), Fill(INK)),), "the long point at the stop end"))

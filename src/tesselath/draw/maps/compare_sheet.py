@@ -84,9 +84,13 @@ def draw_comparison(before: Tables, after: Tables, *, names: tuple[str, str]) ->
     rows = {row.key: row for row in compare_plans(before, after)}
     different = _different(before, after)
     page = Sheet(
-        title=f"{names[0]} and {names[1]}", left=0.0, bottom=0.0, width=wide,
-        height=tall + foot * (2 if stacked else 1), layers=(),
-    )  # fmt: skip
+        title=f"{names[0]} and {names[1]}",
+        left=0.0,
+        bottom=0.0,
+        width=wide,
+        height=tall + foot * (2 if stacked else 1),
+        layers=(),
+    )
     layers: list[Layer] = []
     for n, (sheet, tables) in enumerate(zip(sheets, (before, after), strict=True)):
         left = 0.0 if stacked or n == 0 else width
@@ -116,7 +120,8 @@ def top_of(tables: Tables) -> Top:
     looks: Mapping[str, Any] = tables.get("looks", {})
     frame = looks.get("frame")
     return Top(
-        name=tables["name"], opening=as_outline(tables["opening"]["outline"]),
+        name=tables["name"],
+        opening=as_outline(tables["opening"]["outline"]),
         pieces=[
             _Board(p["number"], p["wood"], as_outline(p["outline"]), p["grain"], p["width"])
             for p in tables["pieces"]
@@ -127,7 +132,7 @@ def top_of(tables: Tables) -> Top:
             name: WoodDetail(name, colour=colour)
             for name, colour in looks.get("colours", {}).items()
         },
-    )  # fmt: skip
+    )
 
 
 def _different(before: Tables, after: Tables) -> tuple[list[int], list[int]]:
@@ -169,13 +174,21 @@ def _words(
     x, y = at
     room = 0.94 * width
     texts = [
-        Text(title, (x, y), fitted_cap(title, room, 1.25 * cap, 600), baseline="top", weight=600,
-             colour=INK, role="caption")
-    ]  # fmt: skip
+        Text(
+            title,
+            (x, y),
+            fitted_cap(title, room, 1.25 * cap, 600),
+            baseline="top",
+            weight=600,
+            colour=INK,
+            role="caption",
+        )
+    ]
     for n, line in enumerate(lines):
         place = (x, y - (2.3 + 1.7 * n) * cap)
         texts.append(
-            Text(line, place, fitted_cap(line, room, cap), baseline="top", colour=INK,
-                 role="caption")
-        )  # fmt: skip
+            Text(
+                line, place, fitted_cap(line, room, cap), baseline="top", colour=INK, role="caption"
+            )
+        )
     return tuple(texts)

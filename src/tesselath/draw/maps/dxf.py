@@ -80,9 +80,13 @@ def _draw(doc: Any, plan: Plan, size: float) -> None:
     for n, wood in enumerate(woods):
         doc.layers.add(layers[wood], color=_WOOD_COLOURS[n % len(_WOOD_COLOURS)])
     for name, colour in (
-        ("opening", _BLACK), ("frame", _BLACK), ("numbers", _BLACK), ("blank", _GREY),
-        ("title", _BLACK), *((f"zone-{zone.name}", _BLUE) for zone in plan.zones),
-    ):  # fmt: skip
+        ("opening", _BLACK),
+        ("frame", _BLACK),
+        ("numbers", _BLACK),
+        ("blank", _GREY),
+        ("title", _BLACK),
+        *((f"zone-{zone.name}", _BLUE) for zone in plan.zones),
+    ):
         doc.layers.add(name, color=colour)
     doc.layers.add("centre", color=_RED, linetype="CENTER")
     for piece in plan.pieces:

@@ -98,20 +98,25 @@ def draw_fault(fault: TilingFault, *, title: str) -> Sheet:
     layers: tuple[Layer, ...] = (
         Layer("pieces", (Polygon(on_sheet(around), Fill(_PAPER), thin, role="piece"),)),
         Layer("beside", (Polygon(on_sheet(fault.between), Fill(_WOOD), bold, role="beside"),)),
-        Layer("fault", (*_hatched(fault, on_sheet(fault.parts), signal),
-                        *_ring(fault, place, scale, signal))),
+        Layer(
+            "fault",
+            (*_hatched(fault, on_sheet(fault.parts), signal), *_ring(fault, place, scale, signal)),
+        ),
         Layer("frame", (Polygon((frame,), stroke=bold),)),
-    )  # fmt: skip
+    )
     foot = title_block(
         f"{title}: {KINDS[fault.kind]}", _lines(fault), _small(fault, scale), pens=pens, room=_WIDE
     )
     below = foot.height + 6.0
     layers += (Layer("words", moved(foot.items, 0.0, -4.0)),)
     return Sheet(
-        f"{title}: {KINDS[fault.kind]}", -_MARGIN, -_MARGIN - below, max(_WIDE, wide) + 2 * _MARGIN,
+        f"{title}: {KINDS[fault.kind]}",
+        -_MARGIN,
+        -_MARGIN - below,
+        max(_WIDE, wide) + 2 * _MARGIN,
         high + below + 2 * _MARGIN,
         tuple(Layer(layer.name, _shown(layer.items)) for layer in layers),
-    )  # fmt: skip
+    )
 
 
 def _shown(items: Sequence[Item]) -> tuple[Item, ...]:
@@ -171,8 +176,14 @@ def _lines(fault: TilingFault) -> list[str]:
 
 
 def _small(fault: TilingFault, scale: float) -> list[str]:
-    size = f"{show_number(scale, decimals=2)} : 1" if scale >= 1 else (
-        f"1 : {show_number(1 / scale, decimals=2)}")  # fmt: skip
-    hatched = "hatched both ways: pieces on each other" if fault.kind == "overlap" else (
-        "hatched: bare" if fault.parts else "")  # fmt: skip
+    size = (
+        f"{show_number(scale, decimals=2)} : 1"
+        if scale >= 1
+        else (f"1 : {show_number(1 / scale, decimals=2)}")
+    )
+    hatched = (
+        "hatched both ways: pieces on each other"
+        if fault.kind == "overlap"
+        else ("hatched: bare" if fault.parts else "")
+    )
     return [f"drawn {size}", *([hatched] if hatched else [])]

@@ -83,9 +83,13 @@ def draw_fit(shown: Sequence[Shown], *, title: str) -> Sheet:
         at = (left + 0.03 * width, bottom + height - sheet.height - 0.6 * cap)
         layers.append(Layer(f"words-{n}", _words(one.title, lines[n], at, 0.94 * width, cap)))
     return Sheet(
-        title=title, left=0.0, bottom=0.0, width=columns * width,
-        height=rows * (height + foot), layers=tuple(layers),
-    )  # fmt: skip
+        title=title,
+        left=0.0,
+        bottom=0.0,
+        width=columns * width,
+        height=rows * (height + foot),
+        layers=tuple(layers),
+    )
 
 
 def _columns(count: int, shape: float) -> int:
@@ -104,11 +108,26 @@ def _words(
 ) -> tuple[Item, ...]:
     """The title and the lines under a top."""
     x, y = at
-    head = Text(title, at, fitted_cap(title, room, 1.2 * cap, 600), anchor="start",
-                baseline="top", weight=600, colour=INK, role="caption")  # fmt: skip
+    head = Text(
+        title,
+        at,
+        fitted_cap(title, room, 1.2 * cap, 600),
+        anchor="start",
+        baseline="top",
+        weight=600,
+        colour=INK,
+        role="caption",
+    )
     told = (
-        Text(line, (x, y - (2.3 + 1.75 * n) * cap), cap, anchor="start", baseline="top",
-             colour=INK, role="caption")
+        Text(
+            line,
+            (x, y - (2.3 + 1.75 * n) * cap),
+            cap,
+            anchor="start",
+            baseline="top",
+            colour=INK,
+            role="caption",
+        )
         for n, line in enumerate(lines)
-    )  # fmt: skip
+    )
     return (head, *told)

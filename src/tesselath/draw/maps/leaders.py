@@ -130,9 +130,13 @@ def _lead(wanted: Wanted, start: Point, sizes: LabelSizes, busy: _Busy) -> Leade
     """Try generous lettering beyond the edge close by, then modest and least lettering anywhere."""
     generous, modest = max(sizes.least, sizes.most), max(sizes.least, 0.5 * sizes.most)
     for cap, reach, outside in (
-        (generous, 12.0, True), (modest, 12.0, True), (modest, 6.0, False),
-        (sizes.least, 12.0, False), (sizes.least, 50.0, False), (sizes.least, 1000.0, False),
-    ):  # fmt: skip
+        (generous, 12.0, True),
+        (modest, 12.0, True),
+        (modest, 6.0, False),
+        (sizes.least, 12.0, False),
+        (sizes.least, 50.0, False),
+        (sizes.least, 1000.0, False),
+    ):
         leader = _try(wanted, start, cap, sizes, busy, reach=reach, outside=outside)
         if leader is not None:
             return leader

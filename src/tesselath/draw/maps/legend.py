@@ -188,12 +188,16 @@ def _signs(plan: Plan, lettered: Lettered, pens: Pens) -> Block:
     sample = max(lettered.labels[:17], key=lambda label: int(label.number or 0), default=None)
     rows: list[tuple[tuple[Item, ...], str]] = []
     if sample is not None:
-        rows.append((
+        rows.append(
             (
-                Text(f"{sample.letter} {sample.number}".strip(), (middle, base), base, weight=600),
-            ),
-            f"part {sample.letter}" + (f", piece {sample.number}" if sample.number else ""),
-        ))  # fmt: skip
+                (
+                    Text(
+                        f"{sample.letter} {sample.number}".strip(), (middle, base), base, weight=600
+                    ),
+                ),
+                f"part {sample.letter}" + (f", piece {sample.number}" if sample.number else ""),
+            )
+        )
     level = ((0.0, base), (2 * middle, base))
     chain = replace(pens.centre, dash=(1.5 * base, 0.4 * base, 0.2 * base, 0.4 * base))
     rows.append(
@@ -204,10 +208,12 @@ def _signs(plan: Plan, lettered: Lettered, pens: Pens) -> Block:
     )
     fills = plan.design.field.filling.pattern.fills
     if fills and len({piece.row for piece in plan.pieces if piece.zone == "field"}) > 1:
-        rows.append((
-            (Text("+1", (middle, base), 0.9 * base, weight=600, colour="#444444"),),
-            "row, counted from the centre line",
-        ))  # fmt: skip
+        rows.append(
+            (
+                (Text("+1", (middle, base), 0.9 * base, weight=600, colour="#444444"),),
+                "row, counted from the centre line",
+            )
+        )
     if plan.design.order == "trim":
         line = as_outline([(0.0, base), (2 * middle, base), (middle, base + 0.01)])
         trim = draw_trim_line(line, pens=pens)[1:]
@@ -215,8 +221,11 @@ def _signs(plan: Plan, lettered: Lettered, pens: Pens) -> Block:
     if any(piece.blank is not None for piece in plan.pieces):
         rows.append(((Line((level,), pens.hidden),), "what is cut, before it is trimmed"))
     if lettered.triangles:
-        corner = ((middle - base, 0.2 * base), (middle + base, 0.2 * base),
-                  (middle - base, 1.8 * base))  # fmt: skip
+        corner = (
+            (middle - base, 0.2 * base),
+            (middle + base, 0.2 * base),
+            (middle - base, 1.8 * base),
+        )
         rows.append(((Polygon((corner,), Fill(INK)),), "long point at the stop end"))
     if any(may_be_misread(one.number, len(plan.pieces)) for one in lettered.labels):
         text = Text("6 9", (middle, base), base, underline=True)

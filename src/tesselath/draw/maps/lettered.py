@@ -83,11 +83,13 @@ def letter_pieces(
     triangles = {piece.number: long_point_triangle(piece, parts[piece.part]) for piece in pieces}
     wanted = [
         Wanted(
-            without_corner(piece.outline, triangles[piece.number]), piece.grain, piece.part,
+            without_corner(piece.outline, triangles[piece.number]),
+            piece.grain,
+            piece.part,
             str(piece.number) if numbers else "",
         )
         for piece in pieces
-    ]  # fmt: skip
+    ]
     placed = place_labels(wanted, sizes=sizes)
     tiny = placed.count(None) > _MOST_LEADERS
     if tiny:
@@ -103,12 +105,10 @@ def letter_pieces(
         ),
         triangles=(Polygon(solid, Fill(INK), role="long-point"),) if solid else (),
         labels=tuple(label for label in placed if label is not None),
-        unlabelled=tuple(
-            one for one, label in zip(wanted, placed, strict=True) if label is None
-        ),
+        unlabelled=tuple(one for one, label in zip(wanted, placed, strict=True) if label is None),
         sizes=sizes,
         tiny=tiny,
-    )  # fmt: skip
+    )
 
 
 def draw_label(label: Label, *, pieces: int) -> tuple[Text, ...]:
@@ -125,16 +125,28 @@ def draw_label(label: Label, *, pieces: int) -> tuple[Text, ...]:
     (x1, y1), (x2, y2) = (turn_point(x, y, label.angle) for x, y in places)
     x, y = label.at
     letter = Text(
-        label.letter, (x + x1, y + y1), label.letter_cap, anchor="start", baseline="base",
-        angle=label.angle, weight=600, role="part-letter",
-    )  # fmt: skip
+        label.letter,
+        (x + x1, y + y1),
+        label.letter_cap,
+        anchor="start",
+        baseline="base",
+        angle=label.angle,
+        weight=600,
+        role="part-letter",
+    )
     if not label.number:
         return (letter,)
     number = Text(
-        label.number, (x + x2, y + y2), label.number_cap, anchor="start", baseline="base",
-        angle=label.angle, underline=may_be_misread(label.number, pieces), role="piece-number",
+        label.number,
+        (x + x2, y + y2),
+        label.number_cap,
+        anchor="start",
+        baseline="base",
+        angle=label.angle,
+        underline=may_be_misread(label.number, pieces),
+        role="piece-number",
         key=f"number-{label.number}",
-    )  # fmt: skip
+    )
     return letter, number
 
 
@@ -193,9 +205,11 @@ def _rulings(
         shape = np.round(piece.outline - first, 2) + 0.0
         free = None if label is None else _free_box(label, first, piece.grain)
         key = (
-            shape.tobytes(), round(piece.grain, 3), piece.wood,
+            shape.tobytes(),
+            round(piece.grain, 3),
+            piece.wood,
             None if free is None else tuple(round(edge, 2) for edge in free),
-        )  # fmt: skip
+        )
         if key not in done:
             done[key] = rule_lines(
                 shape, piece.grain, ruling=look.ruling, spacing=spacing, free=free
@@ -203,12 +217,13 @@ def _rulings(
         by_wood.setdefault(piece.wood, []).append(done[key] + first)
     return tuple(
         Line(
-            tuple(np.concatenate(by_wood[wood])), ruling_stroke(look, spacing=spacing),
+            tuple(np.concatenate(by_wood[wood])),
+            ruling_stroke(look, spacing=spacing),
             role=f"ruling ruling-{n}",
         )
         for n, (wood, look) in enumerate(looks.items(), 1)
         if any(len(lines) for lines in by_wood.get(wood, ()))
-    )  # fmt: skip
+    )
 
 
 def _free_box(

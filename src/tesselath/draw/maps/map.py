@@ -88,15 +88,22 @@ def draw_map(
     names = list(dict.fromkeys(piece.wood for piece in plan.pieces))
     looks = dress_woods(names, woods=plan.design.woods, palette=palette)
     lettered = letter_pieces(
-        drawing.plan.pieces, parts={part.mark: part for part in plan.all_parts}, looks=looks,
-        sizes=drawing.sizes, spacing=drawing.spacing, outline=drawing.pens.outline,
+        drawing.plan.pieces,
+        parts={part.mark: part for part in plan.all_parts},
+        looks=looks,
+        sizes=drawing.sizes,
+        spacing=drawing.spacing,
+        outline=drawing.pens.outline,
         numbers=numbers,
-    )  # fmt: skip
+    )
     surround = draw_surround(
-        drawing.plan.opening, frame=drawing.frame, pens=drawing.pens, tape=drawing.tape,
+        drawing.plan.opening,
+        frame=drawing.frame,
+        pens=drawing.pens,
+        tape=drawing.tape,
         field=drawing.field_box,
         field_pieces=_in_rows(drawing.plan),
-    )  # fmt: skip
+    )
     bare, bare_labels = _uncovered(drawing.plan, drawing.pens)
     labels = (*lettered.labels, *bare_labels)
     taken: list[Corners] = [label_outline(label) for label in labels]
@@ -119,9 +126,14 @@ def draw_map(
     if legend:
         left, _, right, _ = _drawn_box(surround, leaders)
         foot = draw_legend(
-            drawing.plan, looks=looks, lettered=lettered, pens=drawing.pens, tape=drawing.tape,
-            spacing=drawing.spacing, width=right - left,
-        )  # fmt: skip
+            drawing.plan,
+            looks=looks,
+            lettered=lettered,
+            pens=drawing.pens,
+            tape=drawing.tape,
+            spacing=drawing.spacing,
+            width=right - left,
+        )
     return _laid_out(drawing, layers, _drawn_box(surround, leaders), foot)
 
 
@@ -358,9 +370,10 @@ def _lettering(
 def _drawn_box(surround: Surround, leaders: Sequence[Leader]) -> tuple[float, float, float, float]:
     """Give the box round all that is drawn: left, bottom, right, top."""
     corners = [
-        (surround.box[0], surround.box[1]), (surround.box[2], surround.box[3]),
+        (surround.box[0], surround.box[1]),
+        (surround.box[2], surround.box[3]),
         *(corner for leader in leaders for corner in label_outline(leader.label)),
-    ]  # fmt: skip
+    ]
     (left, bottom), (right, top) = np.min(corners, axis=0), np.max(corners, axis=0)
     return float(left), float(bottom), float(right), float(top)
 

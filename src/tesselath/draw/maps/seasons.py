@@ -72,19 +72,34 @@ def draw_seasons(plan: Plan, *, width: float = 180.0, height: float = 92.0) -> S
         box = _Box(_LEFT + axis * (each + _APART), _FOOT, each, tall, low, high)
         size = design.show_plain(movement.size[axis])
         items.append(
-            Text(f"Field, {name}: {size}", (box.x, box.y + tall + 3.2), _CAP, "start", "base",
-                 weight=600)
-        )  # fmt: skip
+            Text(
+                f"Field, {name}: {size}",
+                (box.x, box.y + tall + 3.2),
+                _CAP,
+                "start",
+                "base",
+                weight=600,
+            )
+        )
         below += _grid(box, movement, step, design.units)
         items += _curves(box, movement, axis)
     items += _key(movement, width, height)
-    title = Text(f"{design.name}: the field over the humidity of the room", (_LEFT, height - 5.0),
-                 3.0, "start", weight=600)  # fmt: skip
+    title = Text(
+        f"{design.name}: the field over the humidity of the room",
+        (_LEFT, height - 5.0),
+        3.0,
+        "start",
+        weight=600,
+    )
     mark = Text(f"mark {design.mark}", (width - _RIGHT, height - 5.0), _CAP, "end")
     return Sheet(
-        f"{design.name}: movement", 0.0, 0.0, width, height,
+        f"{design.name}: movement",
+        0.0,
+        0.0,
+        width,
+        height,
         (Layer("scale", tuple(below)), Layer("curves", (*items, title, mark))),
-    )  # fmt: skip
+    )
 
 
 class _Box:
@@ -138,9 +153,15 @@ def _grid(box: _Box, movement: Movement, step: float, units: str) -> list[Item]:
         items.append(Text(str(humidity), (x, box.y - 2.4), 2.2, "middle", "top"))
         moisture = next(s.moisture for s in movement.swings if s.humidity == humidity)
         items.append(
-            Text(show_number(moisture, decimals=0), (x, box.y - 6.2), 2.2, "middle", "top",
-                 colour=_GREY)
-        )  # fmt: skip
+            Text(
+                show_number(moisture, decimals=0),
+                (x, box.y - 6.2),
+                2.2,
+                "middle",
+                "top",
+                colour=_GREY,
+            )
+        )
     items.append(Line((((box.x, box.y), (box.x + box.wide, box.y)),), Stroke(0.25, INK)))
     if right - left > 14.0:
         items.append(Text("dry", (left + 1.2, box.y + 1.2), 2.2, "start", "base", colour=_GREY))

@@ -102,9 +102,11 @@ class _Bands:
         """The box of all that is taken."""
         left, bottom, right, top = self.frame
         return (
-            left - self.outer["left"], bottom - self.outer["bottom"],
-            right + self.outer["right"], top + self.outer["top"],
-        )  # fmt: skip
+            left - self.outer["left"],
+            bottom - self.outer["bottom"],
+            right + self.outer["right"],
+            top + self.outer["top"],
+        )
 
 
 def draw_surround(

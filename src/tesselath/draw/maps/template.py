@@ -124,17 +124,27 @@ def lay_template(plan: Plan, *, mirrored: bool = False) -> Template:
         plan=plan,
         mirrored=mirrored,
         fine=(*_grain(plan.pieces, looks, spacing), *_row_lines(marks, field), *_centre(field)),
-        firm=(*frame_items, *_bare(plan), *_overhang(plan), *_pieces(plan), *_edges(plan),
-              *_triangles(triangles)),
+        firm=(
+            *frame_items,
+            *_bare(plan),
+            *_overhang(plan),
+            *_pieces(plan),
+            *_edges(plan),
+            *_triangles(triangles),
+        ),
         wanted=tuple(
-            Wanted(without_corner(piece.outline, triangle), piece.grain, piece.part,
-                   str(piece.number))
+            Wanted(
+                without_corner(piece.outline, triangle), piece.grain, piece.part, str(piece.number)
+            )
             for piece, triangle in zip(plan.pieces, triangles, strict=True)
         ),
         sizes=LabelSizes(most=max(4.0, min(_SHARE * width, _MOST))),
-        looks=looks, marks=marks, rows=tuple(_rows(plan)), field=field,
+        looks=looks,
+        marks=marks,
+        rows=tuple(_rows(plan)),
+        field=field,
         frame=_box_of([plan.opening] if outer is None else [outer]),
-    )  # fmt: skip
+    )
 
 
 def _mirrored(plan: Plan) -> Plan:
@@ -145,13 +155,15 @@ def _mirrored(plan: Plan) -> Plan:
         zones=tuple(Zone(zone.name, _flipped(zone.outline)) for zone in plan.zones),
         pieces=tuple(
             replace(
-                piece, outline=_flipped(piece.outline), grain=-piece.grain % 180.0,
+                piece,
+                outline=_flipped(piece.outline),
+                grain=-piece.grain % 180.0,
                 blank=None if piece.blank is None else _flipped(piece.blank),
             )
             for piece in plan.pieces
         ),
         uncovered=tuple(map(_flipped, plan.uncovered)),
-    )  # fmt: skip
+    )
 
 
 def _flipped(outline: Outline) -> Outline:
@@ -219,9 +231,10 @@ def _arrow(piece: Piece) -> list[NDArray[np.float64]]:
     lines = [np.array([(middle - half, y), (middle + half, y)])]
     for end, way in ((middle - half, 1.0), (middle + half, -1.0)):
         lines.append(
-            np.array([(end + way * size, y + 0.35 * size), (end, y),
-                      (end + way * size, y - 0.35 * size)])
-        )  # fmt: skip
+            np.array(
+                [(end + way * size, y + 0.35 * size), (end, y), (end + way * size, y - 0.35 * size)]
+            )
+        )
     return [np.asarray(line @ turn) for line in lines]
 
 

@@ -59,9 +59,15 @@ def letter_edges(
             if all(abs(at - cut) >= _CLEAR for cut in cuts[axis]):
                 place = (at, line) if axis == 0 else (line, at)
                 items.append(
-                    Text(words, place, _MEASURE, anchor="end", angle=90.0 if axis == 0 else 0.0,
-                         role="running-measure")
-                )  # fmt: skip
+                    Text(
+                        words,
+                        place,
+                        _MEASURE,
+                        anchor="end",
+                        angle=90.0 if axis == 0 else 0.0,
+                        role="running-measure",
+                    )
+                )
     for side, deep in depth.items():
         marks = [mark for mark in template.rows if mark.side == side]
         if not marks:
@@ -69,14 +75,24 @@ def letter_edges(
         upright = side in ("bottom", "top")
         half = max(_half(mark, upright) for mark in marks)
         away = OVER + 0.8 + deep + 1.0 + half
-        line = {"left": left - away, "right": right + away, "bottom": bottom - away,
-                "top": top + away}[side]  # fmt: skip
+        line = {
+            "left": left - away,
+            "right": right + away,
+            "bottom": bottom - away,
+            "top": top + away,
+        }[side]
         for mark in marks:
             at = _clear(mark.at, cuts[0 if upright else 1], 0.6 * ROW_CAP + 1.0)
             items.append(
-                Text(mark.text, (at, line) if upright else (line, at), ROW_CAP, weight=600,
-                     colour="#444444", role="row-number")
-            )  # fmt: skip
+                Text(
+                    mark.text,
+                    (at, line) if upright else (line, at),
+                    ROW_CAP,
+                    weight=600,
+                    colour="#444444",
+                    role="row-number",
+                )
+            )
         depth[side] = deep + 1.0 + 2 * half
     out = {side: max(OVER + 1.8 + deep, 2 * OVER) for side, deep in depth.items()}
     box = (left - out["left"], bottom - out["bottom"], right + out["right"], top + out["top"])

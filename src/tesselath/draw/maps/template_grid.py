@@ -99,10 +99,15 @@ def lay_grid(box: Box, *, design: Design, needed: Sequence[Corners]) -> Grid:
     numbers = {place: n for n, place in enumerate(kept, first)}
     joins = _joins(cells, numbers)
     tiles = tuple(
-        Tile(number, *place, cells[place], _window(cells[place], place, numbers),
-             joins.get(place, {}))
+        Tile(
+            number,
+            *place,
+            cells[place],
+            _window(cells[place], place, numbers),
+            joins.get(place, {}),
+        )
         for place, number in numbers.items()
-    )  # fmt: skip
+    )
     return Grid(page, box, columns, rows, tiles)
 
 

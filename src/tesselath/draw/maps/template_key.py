@@ -55,11 +55,21 @@ def draw_key(template: Template, grid: Grid, *, what: str, of: int) -> Sheet:
     items: list[Item] = []
     y = top - 1.0
     if template.mirrored:
-        items.append(Text("MIRRORED", (left, y), 10.0, anchor="start", baseline="top", weight=600,
-                          role="mirrored"))  # fmt: skip
+        items.append(
+            Text(
+                "MIRRORED",
+                (left, y),
+                10.0,
+                anchor="start",
+                baseline="top",
+                weight=600,
+                role="mirrored",
+            )
+        )
         y -= 14.0
-    items.append(Text("How the pages join", (left, y), _HEAD, anchor="start", baseline="top",
-                      weight=600))  # fmt: skip
+    items.append(
+        Text("How the pages join", (left, y), _HEAD, anchor="start", baseline="top", weight=600)
+    )
     y -= _HEAD + 3.0
     for words in _advice(template):
         for line in wrapped_text(words, right - left, _CAP):
@@ -83,11 +93,13 @@ def draw_small_key(grid: Grid, tile: Tile, *, width: float, height: float) -> Bl
     dx, dy = -grid.box[0], -grid.box[1]
     boxes = {
         one.number: box_outline(
-            scale * (one.cell[0] + dx), scale * (one.cell[1] + dy),
-            scale * (one.cell[2] - one.cell[0]), scale * (one.cell[3] - one.cell[1]),
+            scale * (one.cell[0] + dx),
+            scale * (one.cell[1] + dy),
+            scale * (one.cell[2] - one.cell[0]),
+            scale * (one.cell[3] - one.cell[1]),
         )
         for one in grid.tiles
-    }  # fmt: skip
+    }
     items: list[Item] = [
         Polygon((boxes[tile.number],), Fill(INK), role="here"),
         Polygon(tuple(boxes.values()), stroke=_FINE, role="small-key"),
@@ -135,9 +147,8 @@ def _advice(template: Template) -> list[str]:
         f"Every page shows a lap of {lap} beyond its own area. Trim it along the dashed lines at "
         "its left and lower edge, and lay it over the laps of its neighbours, circle on circle, "
         "letter on letter; fix it with tape. Begin at the front, on the left in this picture.",
-        f"When all is joined, measure the opening: {show(across)} from left "
-        f"to right reads ______, {show(away)} from front to back "
-        f"reads ______{_diagonal(plan)}.",
+        f"When all is joined, measure the opening: {show(across)} from left to right reads "
+        f"______, {show(away)} from front to back reads ______{_diagonal(plan)}.",
     ]
     if template.mirrored:
         lines.append(
@@ -208,7 +219,9 @@ def _sides(template: Template, box: NDArray[np.float64]) -> list[Item]:
     return [
         Text(word, place, 2.5, angle=angle, weight=600, role="direction")
         for word, place, angle in (
-            ("FRONT", (x, bottom - off), 0.0), ("BACK", (x, top + off), 0.0),
-            (sides[0], (left - off, y), 90.0), (sides[1], (right + off, y), 90.0),
+            ("FRONT", (x, bottom - off), 0.0),
+            ("BACK", (x, top + off), 0.0),
+            (sides[0], (left - off, y), 90.0),
+            (sides[1], (right + off, y), 90.0),
         )
-    ]  # fmt: skip
+    ]

@@ -91,10 +91,11 @@ def letter_cells(
             k, seen = _seen_best(one, shapes[n], cells)
             lost.setdefault(k, []).append(seen)
     return [
-        _lettering(template, cell, [label for label in labels if label is not None],
-                   lost.get(k, []), taken)
+        _lettering(
+            template, cell, [label for label in labels if label is not None], lost.get(k, []), taken
+        )
         for k, (cell, labels) in enumerate(zip(cells, placed, strict=True))
-    ]  # fmt: skip
+    ]
 
 
 def broken(items: Sequence[Item], boxes: Sequence[Corners]) -> tuple[Item, ...]:
@@ -112,9 +113,9 @@ def broken(items: Sequence[Item], boxes: Sequence[Corners]) -> tuple[Item, ...]:
             found.append(item)
             continue
         lines = shapely.linestrings(
-            np.concatenate(item.runs), indices=np.repeat(np.arange(len(item.runs)),
-                                                         [len(run) for run in item.runs])
-        )  # fmt: skip
+            np.concatenate(item.runs),
+            indices=np.repeat(np.arange(len(item.runs)), [len(run) for run in item.runs]),
+        )
         hits: dict[int, list[int]] = {}
         for line, box in sorted(tree.query(lines, predicate="intersects").T.tolist()):
             hits.setdefault(line, []).append(box)
@@ -157,9 +158,11 @@ def _beside(shape: shapely.Geometry, box: Box) -> shapely.Geometry:
     """Give the largest part of a shape to one side of a box; it stays convex if it was."""
     far = 10_000.0
     sides = [
-        (-far, -far, box[0], far), (box[2], -far, far, far),
-        (-far, -far, far, box[1]), (-far, box[3], far, far),
-    ]  # fmt: skip
+        (-far, -far, box[0], far),
+        (box[2], -far, far, far),
+        (-far, -far, far, box[1]),
+        (-far, box[3], far, far),
+    ]
     parts = [shapely.clip_by_rect(shape, *side) for side in sides]
     return max(parts, key=lambda part: float(part.area))
 
@@ -188,9 +191,12 @@ def _seen_best(
 
 
 def _lettering(
-    template: Template, cell: Cell, labels: list[Label], lost: list[Wanted],
+    template: Template,
+    cell: Cell,
+    labels: list[Label],
+    lost: list[Wanted],
     taken: Sequence[Corners],
-) -> Lettering:  # fmt: skip
+) -> Lettering:
     """Letter a cell: labels in their pieces, and leaders to those that are too small."""
     count = len(template.plan.pieces)
     if len(lost) > _MOST_LEADERS:
@@ -231,9 +237,13 @@ def _leaders(
     closed = [_corners(box) for box in (*outside, *cell.kept_free)]
     opening = template.plan.opening
     leaders = lead_out(
-        lost, sizes=replace(template.sizes, most=template.sizes.least), taken=taken,
-        edges=[np.concatenate([opening, opening[:1]])], closed=closed, field=opening,
-    )  # fmt: skip
+        lost,
+        sizes=replace(template.sizes, most=template.sizes.least),
+        taken=taken,
+        edges=[np.concatenate([opening, opening[:1]])],
+        closed=closed,
+        field=opening,
+    )
     return [(leader.label, leader.start, leader.end) for leader in leaders]
 
 

@@ -82,8 +82,9 @@ def draw_template_pages(template: Template) -> tuple[Sheet, ...]:
     of = len(grid.tiles) + (0 if alone else 1)
     what = in_english(template_words(template), plan.design.english)
     pages = [] if alone else [draw_key(template, grid, what=what, of=of)]
-    drawing = _Drawing(template, prepare(template.fine), prepare(template.firm),
-                       prepare(edges.items))  # fmt: skip
+    drawing = _Drawing(
+        template, prepare(template.fine), prepare(template.firm), prepare(edges.items)
+    )
     for tile, lettering in zip(grid.tiles, letterings, strict=True):
         layers = _tile(drawing, grid, tile, lettering)
         pages.append(
@@ -202,9 +203,16 @@ def _strip(template: Template, grid: Grid, tile: Tile) -> list[Item]:
     if template.mirrored:
         cap = fitted_cap("MIRRORED", top - y, _WARNING, 600)
         items.append(
-            Text("MIRRORED", (right + 5.5, y), cap, anchor="start", angle=90.0, weight=600,
-                 role="mirrored")
-        )  # fmt: skip
+            Text(
+                "MIRRORED",
+                (right + 5.5, y),
+                cap,
+                anchor="start",
+                angle=90.0,
+                weight=600,
+                role="mirrored",
+            )
+        )
     return [*items, *_front((left + INSET + 6.0, bottom + INSET / 2))]
 
 

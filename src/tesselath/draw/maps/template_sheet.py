@@ -74,10 +74,12 @@ def _words(template: Template, box: Box, pens: Pens) -> tuple[tuple[Item, ...], 
     items: list[Item] = [
         Text(word, at, cap, angle=angle, weight=600, role="direction")
         for word, at, angle in (
-            ("FRONT", (x, bottom - off), 0.0), ("BACK", (x, top + off), 0.0),
-            (sides[0], (left - off, y), 90.0), (sides[1], (right + off, y), 90.0),
+            ("FRONT", (x, bottom - off), 0.0),
+            ("BACK", (x, top + off), 0.0),
+            (sides[0], (left - off, y), 90.0),
+            (sides[1], (right + off, y), 90.0),
         )
-    ]  # fmt: skip
+    ]
     left, bottom, right, top = _grown(box, off + cap)
     for n, (length, name) in enumerate(((100.0, "100 mm"), (101.6, "4 in"))):
         at = (right + 5.0 + 6.0 * n, bottom)
@@ -85,8 +87,17 @@ def _words(template: Template, box: Box, pens: Pens) -> tuple[tuple[Item, ...], 
     right, top = right + 13.0, max(top, bottom + 103.0)
     if template.mirrored:
         warning = max(_WARNING, 3.0 * pens.base)
-        items.append(Text("MIRRORED", (left, top + 0.3 * warning), warning, anchor="start",
-                          baseline="base", weight=600, role="mirrored"))  # fmt: skip
+        items.append(
+            Text(
+                "MIRRORED",
+                (left, top + 0.3 * warning),
+                warning,
+                anchor="start",
+                baseline="base",
+                weight=600,
+                role="mirrored",
+            )
+        )
         top += 1.3 * warning
     return tuple(items), (left, bottom, right, top)
 
@@ -100,11 +111,13 @@ def _foot(template: Template, pens: Pens, width: float) -> tuple[tuple[Item, ...
     small = [
         word
         for word in (
-            design.author, f"revision {design.revision}" if design.revision else "",
-            design.licence, f"design mark {design.mark}" if design.mark else "",
+            design.author,
+            f"revision {design.revision}" if design.revision else "",
+            design.licence,
+            f"design mark {design.mark}" if design.mark else "",
         )
         if word
-    ]  # fmt: skip
+    ]
     seen = (
         ["MIRRORED, SEEN FROM BELOW", "Lay the pieces show face down."]
         if template.mirrored
@@ -112,19 +125,28 @@ def _foot(template: Template, pens: Pens, width: float) -> tuple[tuple[Item, ...
     )
     english = design.english
     blocks: list[Block] = [
-        title_block(design.name, [in_english("Template at full size", english), *lines], small,
-                    pens=pens, room=max(39.0 * pens.base, 0.3 * width)),
+        title_block(
+            design.name,
+            [in_english("Template at full size", english), *lines],
+            small,
+            pens=pens,
+            room=max(39.0 * pens.base, 0.3 * width),
+        ),
         *sign_blocks(template, pens),
-        scale_block(words=[*seen, "Print at 100 % (1:1), never fitted to the paper."], scale=1.0,
-                    pens=pens),
-    ]  # fmt: skip
+        scale_block(
+            words=[*seen, "Print at 100 % (1:1), never fitted to the paper."], scale=1.0, pens=pens
+        ),
+    ]
     return draw_foot(blocks, width=width, pens=pens)
 
 
 def _union(one: Box, other: Box) -> Box:
     return (
-        min(one[0], other[0]), min(one[1], other[1]), max(one[2], other[2]), max(one[3], other[3]),
-    )  # fmt: skip
+        min(one[0], other[0]),
+        min(one[1], other[1]),
+        max(one[2], other[2]),
+        max(one[3], other[3]),
+    )
 
 
 def _grown(box: Box, by: float) -> Box:

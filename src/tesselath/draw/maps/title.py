@@ -34,8 +34,7 @@ from tesselath.draw.paper import (
     wrapped_text,
 )
 
-__all__ = ["Block", "draw_foot", "key_block", "scale_block", "sign_block",
-           "title_block"]  # fmt: skip
+__all__ = ["Block", "draw_foot", "key_block", "scale_block", "sign_block", "title_block"]
 
 _GREY = "#555555"
 
@@ -199,19 +198,32 @@ def _check_line(at: Point, length: float, words: str, pens: Pens) -> tuple[Item,
     x, y = at
     tick = 0.5 * pens.base
     runs = tuple(
-        ((x + share * length, y - (tick if share in (0.0, 1.0) else tick / 2)),
-         (x + share * length, y + (tick if share in (0.0, 1.0) else tick / 2)))
+        (
+            (x + share * length, y - (tick if share in (0.0, 1.0) else tick / 2)),
+            (x + share * length, y + (tick if share in (0.0, 1.0) else tick / 2)),
+        )
         for share in (0.0, 0.25, 0.5, 0.75, 1.0)
-    )  # fmt: skip
+    )
     return (
         Line((((x, y), (x + length, y)), *runs), Stroke(max(0.3, pens.thin.width), INK)),
-        Text(words, (x + 0.5 * pens.base, y + 0.55 * pens.base), 0.85 * pens.base,
-             anchor="start", baseline="base", role="check-line"),
-    )  # fmt: skip
+        Text(
+            words,
+            (x + 0.5 * pens.base, y + 0.55 * pens.base),
+            0.85 * pens.base,
+            anchor="start",
+            baseline="base",
+            role="check-line",
+        ),
+    )
 
 
 def _heading(words: str, pens: Pens) -> Text:
     return Text(
-        words, (0.0, 0.0), 0.85 * pens.base, anchor="start", baseline="top", weight=600,
+        words,
+        (0.0, 0.0),
+        0.85 * pens.base,
+        anchor="start",
+        baseline="top",
+        weight=600,
         colour=_GREY,
-    )  # fmt: skip
+    )

@@ -123,7 +123,7 @@ def draw_dimension(
         (at(0, clear + gap), at(0, away + gap)),
         (at(length, clear + gap), at(length, away + gap)),
         (at(0, away), at(length, away)),
-    )  # fmt: skip
+    )
     heads = tuple(
         (at(tip, away), at(foot, away - arrow / 5), at(foot, away + arrow / 5))
         for tip, foot in ((0.0, arrow), (length, length - arrow))
@@ -202,12 +202,15 @@ def draw_ruler(
         *(
             Text(
                 tape.show_mark(mark),
-                at(mark + shift * inward.get(mark, 0.0), tick + gap), pens.base,
-                anchor=anchors.get(inward.get(mark, 0.0), anchor), baseline=baseline, role="ruler",
+                at(mark + shift * inward.get(mark, 0.0), tick + gap),
+                pens.base,
+                anchor=anchors.get(inward.get(mark, 0.0), anchor),
+                baseline=baseline,
+                role="ruler",
             )
             for mark in marks
         ),
-    )  # fmt: skip
+    )
 
 
 def without_ease(shape: NDArray[np.float64], least: float) -> NDArray[np.float64]:

@@ -55,8 +55,11 @@ class Page:
     def room(self) -> tuple[float, float, float, float]:
         """What is free for the drawing: left, bottom, right, top [mm]."""
         return (
-            _MARGIN, _MARGIN + _FOOT, self.width - _MARGIN - _STRIP, self.height - _MARGIN,
-        )  # fmt: skip
+            _MARGIN,
+            _MARGIN + _FOOT,
+            self.width - _MARGIN - _STRIP,
+            self.height - _MARGIN,
+        )
 
 
 def page_for(design: Design, *, landscape: bool = False) -> Page:
@@ -104,9 +107,13 @@ def lay_page(
     """
     foot = (*_check_lines(page), *_foot(page, design, what, number, of))
     return Sheet(
-        f"{design.name}: {what}, page {number} of {of}", 0.0, 0.0, page.width, page.height,
+        f"{design.name}: {what}, page {number} of {of}",
+        0.0,
+        0.0,
+        page.width,
+        page.height,
         (*layers, Layer("page", foot)),
-    )  # fmt: skip
+    )
 
 
 def check_line(at: Point, length: float, words: str, *, upright: bool = False) -> tuple[Item, ...]:
@@ -143,9 +150,16 @@ def check_line(at: Point, length: float, words: str, *, upright: bool = False) -
     )
     return (
         Line(((place(0.0, 0.0), place(length, 0.0)), *ticks), _PEN, role="check-line"),
-        Text(words, place(1.0, 0.8), _SMALL, anchor="start", baseline="base",
-             angle=90.0 if upright else 0.0, role="check-line"),
-    )  # fmt: skip
+        Text(
+            words,
+            place(1.0, 0.8),
+            _SMALL,
+            anchor="start",
+            baseline="base",
+            angle=90.0 if upright else 0.0,
+            role="check-line",
+        ),
+    )
 
 
 def _check_lines(page: Page) -> tuple[Item, ...]:
@@ -167,9 +181,16 @@ def _foot(page: Page, design: Design, what: str, number: int, of: int) -> tuple[
     count = f"page {number} of {of}"
     room = end - start - text_width(count, 2.5, 600) - 4.0
     title = _title(design.name, what, room)
-    marks = [word for word in (design.author, design.revision and f"revision {design.revision}",
-                               design.licence, design.mark and f"design mark {design.mark}")
-             if word]  # fmt: skip
+    marks = [
+        word
+        for word in (
+            design.author,
+            design.revision and f"revision {design.revision}",
+            design.licence,
+            design.mark and f"design mark {design.mark}",
+        )
+        if word
+    ]
     lines = [
         "Print at 100 % (actual size) and measure the check lines.",
         _advice(design),
@@ -177,10 +198,17 @@ def _foot(page: Page, design: Design, what: str, number: int, of: int) -> tuple[
     ]
     y = _MARGIN + 11.0
     items: list[Item] = [
-        Text(title, (start, y), fitted_cap(title, room, _LARGE, 600), anchor="start",
-             baseline="base", weight=600, role="title"),
+        Text(
+            title,
+            (start, y),
+            fitted_cap(title, room, _LARGE, 600),
+            anchor="start",
+            baseline="base",
+            weight=600,
+            role="title",
+        ),
         Text(count, (end, y), 2.5, anchor="end", baseline="base", weight=600, role="page-number"),
-    ]  # fmt: skip
+    ]
     for line in lines:
         y -= 3.6
         if line:

@@ -52,9 +52,11 @@ def scaled(sheet: Sheet, by: float) -> Sheet:
         raise ValueError(f"{by} times as large is no size")
     return replace(
         _changed(sheet, lambda item: _scaled(item, by)),
-        left=sheet.left * by, bottom=sheet.bottom * by,
-        width=sheet.width * by, height=sheet.height * by,
-    )  # fmt: skip
+        left=sheet.left * by,
+        bottom=sheet.bottom * by,
+        width=sheet.width * by,
+        height=sheet.height * by,
+    )
 
 
 def in_black(sheet: Sheet) -> Sheet:
@@ -108,15 +110,27 @@ def _scaled(item: Item, by: float) -> Item:
 
     match item:
         case Line():
-            stroke = replace(item.stroke, width=item.stroke.width * by,
-                             dash=tuple(part * by for part in item.stroke.dash))  # fmt: skip
+            stroke = replace(
+                item.stroke,
+                width=item.stroke.width * by,
+                dash=tuple(part * by for part in item.stroke.dash),
+            )
             return replace(item, runs=tuple(map(corners, item.runs)), stroke=stroke)
         case Polygon():
-            return replace(item, outlines=tuple(map(corners, item.outlines)),
-                           fill=fill(item.fill), stroke=pen(item.stroke))  # fmt: skip
+            return replace(
+                item,
+                outlines=tuple(map(corners, item.outlines)),
+                fill=fill(item.fill),
+                stroke=pen(item.stroke),
+            )
         case Circle():
-            return replace(item, centre=point(item.centre), radius=item.radius * by,
-                           fill=fill(item.fill), stroke=pen(item.stroke))  # fmt: skip
+            return replace(
+                item,
+                centre=point(item.centre),
+                radius=item.radius * by,
+                fill=fill(item.fill),
+                stroke=pen(item.stroke),
+            )
         case Text():
             return replace(item, at=point(item.at), cap=item.cap * by)
 
