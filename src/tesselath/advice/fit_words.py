@@ -5,12 +5,17 @@ Comes in: candidates. Goes out: what to do, and what it gains, in short sentence
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from tesselath.advice.notes import Note
 from tesselath.design import Design
 from tesselath.fit import LEAST_THIN, Candidate, Change, is_on_tape, strip_width
 from tesselath.measure import ALIKE, show_angle, show_number
 
 __all__ = ["describe_changes", "describe_reasons", "list_heading", "note_shift", "show_exact"]
+
+_STILL_THIN = "a piece is still under half a strip thick"
+_STILL_SHORT = "a piece still has less than a strip on the fence"
 
 #: What changes by less than this, in strips, is not told.
 _HAIR = 0.02
@@ -103,6 +108,27 @@ def describe_reasons(given: Candidate, candidate: Candidate) -> tuple[str, ...]:
     given, candidate : Candidate
         The design as given, and the layout.
     """
+    old, new = given.score, candidate.score
+    told = _gained(given, candidate)
+    if not new.holds:
+        told.append(_STILL_THIN if new.thin < LEAST_THIN else _STILL_SHORT)
+    if new.parts != old.parts:
+        told.append(f"{new.parts} parts instead of {old.parts}")
+    else:
+        told.append(f"{new.parts} parts as before")
+    for alike, before, said in ((new, old, "alike"), (old, new, "no longer alike")):
+        sides = _alike_here_only(alike.alike, before.alike)
+        if sides:
+            told.append(f"{' and '.join(sides)} {said}")
+    if abs(new.waste - old.waste) >= 0.01:
+        told.append(f"{_percent(new.waste)} falls off instead of {_percent(old.waste)}")
+    if new.by_hand != old.by_hand:
+        told.append(f"parts at angles this saw is not set to: {new.by_hand}, was {old.by_hand}")
+    return tuple(told)
+
+
+def _gained(given: Candidate, candidate: Candidate) -> list[str]:
+    """What comes out whole, and how the smallest measures have grown or shrunk."""
     design, old, new = given.design, given.score, candidate.score
     told = []
     if new.cut == 0 and old.cut:
@@ -114,37 +140,13 @@ def describe_reasons(given: Candidate, candidate: Candidate) -> tuple[str, ...]:
         told += _grown("thinnest piece", old.thinnest, new.thinnest, design)
     if abs(min(new.short, 3.0) - min(old.short, 3.0)) > _HAIR:
         told += _grown("shortest edge on the fence", old.shortest, new.shortest, design)
-    if not new.holds:
-        thin = new.thin < LEAST_THIN
-        told.append(
-            "a piece is still under half a strip thick"
-            if thin
-            else "a piece still has less than a strip on the fence"
-        )
-    if new.parts != old.parts:
-        told.append(f"{new.parts} parts instead of {old.parts}")
-    else:
-        told.append(f"{new.parts} parts as before")
-    sides = ("left and right", "front and back")
-    equal = [
-        side
-        for side, here, was in zip(sides, new.alike, old.alike, strict=True)
-        if here and not was
-    ]
-    if equal:
-        told.append(f"{' and '.join(equal)} alike")
-    lost = [
-        side
-        for side, here, was in zip(sides, new.alike, old.alike, strict=True)
-        if was and not here
-    ]
-    if lost:
-        told.append(f"{' and '.join(lost)} no longer alike")
-    if abs(new.waste - old.waste) >= 0.01:
-        told.append(f"{_percent(new.waste)} falls off instead of {_percent(old.waste)}")
-    if new.by_hand != old.by_hand:
-        told.append(f"parts at angles this saw is not set to: {new.by_hand}, was {old.by_hand}")
-    return tuple(told)
+    return told
+
+
+def _alike_here_only(here: Sequence[bool], there: Sequence[bool]) -> list[str]:
+    """The pairs of edges that are alike in one layout and not in the other."""
+    sides = zip(("left and right", "front and back"), here, there, strict=True)
+    return [side for side, one, other in sides if one and not other]
 
 
 def _grown(what: str, old: float, new: float, design: Design) -> list[str]:

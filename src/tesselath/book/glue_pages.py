@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import ceil
 
-import shapely
+from shapely.geometry.base import BaseGeometry
 
 from tesselath.book.blocks import (
     BLANK,
@@ -121,7 +121,7 @@ def _trays(trays: Sequence[tuple[str, int]]) -> str:
     return ", ".join(f"{mark} {count}" for mark, count in trays)
 
 
-def _page(plan: Plan, glue_up: GlueUp, room: Room, lain: shapely.Geometry) -> Chapter:
+def _page(plan: Plan, glue_up: GlueUp, room: Room, lain: BaseGeometry) -> Chapter:
     """Set one glue-up: its map, where it lies, the trays, and what is done in order."""
     show = Show(plan)
     first = bool(glue_up.first_pair)

@@ -7,6 +7,8 @@ back undecided.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from tesselath.cutting.dive import cost_of
@@ -35,15 +37,7 @@ def choose_among_all(job: Job, *, best: int, nodes: int) -> tuple[list[Column] |
         if found is None:
             return None, 0
         columns += found
-    rows: list[Row] = []
-    for piece in range(job.pieces):
-        users = [at for at, column in enumerate(columns) if column.counts[piece]]
-        counts = [float(columns[at].counts[piece]) for at in users]
-        rows.append((float(job.demand[piece]), np.inf, users, counts))
-    for kind, count in enumerate(job.counts):
-        users = [at for at, column in enumerate(columns) if column.kind == kind]
-        if count is not None and users:
-            rows.append((-np.inf, float(count), users, [1.0] * len(users)))
+    rows = _rows(job, columns)
     costs = np.array([float(job.costs[column.kind]) for column in columns])
     paid = np.flatnonzero(costs).tolist()
     if paid:
@@ -65,6 +59,20 @@ def choose_among_all(job: Job, *, best: int, nodes: int) -> tuple[list[Column] |
                     return None, 0
                 plan.append(column)
     return plan, cost_of(job, plan) if exhausted else 0
+
+
+def _rows(job: Job, columns: Sequence[Column]) -> list[Row]:
+    """What is asked: every piece as often as it is wanted, no kind of stick beyond its count."""
+    rows: list[Row] = []
+    for piece in range(job.pieces):
+        users = [at for at, column in enumerate(columns) if column.counts[piece]]
+        counts = [float(columns[at].counts[piece]) for at in users]
+        rows.append((float(job.demand[piece]), np.inf, users, counts))
+    for kind, count in enumerate(job.counts):
+        users = [at for at, column in enumerate(columns) if column.kind == kind]
+        if count is not None and users:
+            rows.append((-np.inf, float(count), users, [1.0] * len(users)))
+    return rows
 
 
 def _shrinks(joints: Joints) -> bool:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 
 from tesselath.design.design_faults import Complaint
-from tesselath.design.design_models import MEASURED_KEYS, AirModel, DesignModel
+from tesselath.design.design_models import MEASURED_KEYS, AirModel, DesignModel, OpeningModel
 from tesselath.measure import ON_THE_LINE, show_length
 from tesselath.shape import SIDES, cannot_close
 
@@ -63,6 +63,11 @@ def _check_way(model: DesignModel) -> Iterator[Complaint]:
         if all(getattr(opening, key) is None for key in MEASURED_KEYS[4:]):
             rule = "A measured opening needs one diagonal or both."
             yield Complaint("opening", rule, f'Write {MEASURED_KEYS[4]} = "57 9/16".')
+    yield from _check_corners(opening, measured=used == ["measured sides"])
+
+
+def _check_corners(opening: OpeningModel, *, measured: bool) -> Iterator[Complaint]:
+    """Ask that corners are shaped in one way, and where there are any."""
     plain = opening.width is not None or opening.overall is not None
     if opening.oval and not plain:
         yield Complaint("opening.oval", "An oval needs a width and a depth, or an overall size.")
@@ -73,7 +78,7 @@ def _check_way(model: DesignModel) -> Iterator[Complaint]:
         if getattr(opening, key) and opening.oval:
             rule, remedy = "An oval has no corners.", "Leave one of the two out."
             yield Complaint(f"opening.{key}", rule, remedy)
-        elif getattr(opening, key) and used == ["measured sides"]:
+        elif getattr(opening, key) and measured:
             rule = "Sides and diagonals are measured from corner to corner: the corners are sharp."
             yield Complaint(f"opening.{key}", rule, "Give it by width and depth, or by points.")
 

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
         clip_strips as clip_strips,
         shrink_cell as shrink_cell,
     )
+    from tesselath.field.filled import LaidZone as LaidZone
     from tesselath.field.fold import make_folds as make_folds
     from tesselath.field.lay import lay_pattern as lay_pattern
     from tesselath.field.layout import (
@@ -39,7 +40,7 @@ if TYPE_CHECKING:
         pattern_symmetry as pattern_symmetry,
     )
     from tesselath.field.taper import EdgeTaper as EdgeTaper, measure_tapers as measure_tapers
-    from tesselath.field.zones import LaidZone as LaidZone, lay_zones as lay_zones
+    from tesselath.field.zones import lay_zones as lay_zones
 else:
     from tesselath.doors import open_doors
 
@@ -56,6 +57,7 @@ else:
             "repeat": "find_repeat reduce_steps",
             "symmetry": "GROUP_WORDS find_symmetry pattern_symmetry",
             "taper": "EdgeTaper measure_tapers",
-            "zones": "LaidZone lay_zones",
+            "zones": "lay_zones",
+            "filled": "LaidZone",
         },
     )

@@ -21,6 +21,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from tesselath.field.cell import Prototype
 from tesselath.field.lay import Laid
@@ -30,6 +31,7 @@ from tesselath.shape import (
     Outline,
     area,
     as_outline,
+    as_polygons,
     clip_by_lines,
     edge_lines,
     inset,
@@ -101,7 +103,7 @@ def clip_strips(laid: Laid, *, zone: Outline, gap: float) -> Clipped:
     return clip_grown(laid, grown=inset(zone, -gap / 2)[0], gap=gap)
 
 
-def clip_grown(laid: Laid, *, grown: Outline | shapely.Geometry, gap: float) -> Clipped:
+def clip_grown(laid: Laid, *, grown: Outline | BaseGeometry, gap: float) -> Clipped:
     """Cut laid strips to a zone that has been grown by half the gap; see `clip_strips`.
 
     ``grown`` may also be a shapely area, with holes where something else is let in.
@@ -149,7 +151,7 @@ def clip_grown(laid: Laid, *, grown: Outline | shapely.Geometry, gap: float) -> 
 
 
 def _clear_of_corners(
-    fragments: list[Fragment], grown: Outline | shapely.Geometry, gap: float
+    fragments: list[Fragment], grown: Outline | BaseGeometry, gap: float
 ) -> list[Fragment]:
     """Cut off what stands over a corner that points into the zone.
 
@@ -176,7 +178,7 @@ def _clear_of_corners(
     return kept
 
 
-def _reaching_in(grown: Outline | shapely.Geometry, gap: float) -> Callable[[Outline], bool]:
+def _reaching_in(grown: Outline | BaseGeometry, gap: float) -> Callable[[Outline], bool]:
     """Make the test whether a cell lies farther in than the half gap by which a zone was grown."""
     if gap == 0.0:
         return lambda _cell: True
@@ -261,7 +263,7 @@ def _big_zone(cell: Outline, lines: list[Line]) -> Outline:
 
 
 def _any_shape(
-    laid: Laid, shape: shapely.Geometry
+    laid: Laid, shape: BaseGeometry
 ) -> tuple[NDArray[np.bool_], dict[int, list[Outline]]]:
     """Sort copies with shapely: what a hair's wider zone contains is inside, the rest is cut."""
     wider = shapely.buffer(shape, ON_THE_LINE, join_style="mitre")
@@ -272,7 +274,7 @@ def _any_shape(
     ]
     if not cells:
         return np.zeros(0, dtype=bool), {}
-    polygons = shapely.polygons([shapely.linearrings(cell) for cell in cells])
+    polygons = as_polygons(cells)
     inside = np.asarray(shapely.covers(wider, polygons))
     rest = np.flatnonzero(~inside)
     pieces: dict[int, list[Outline]] = {}

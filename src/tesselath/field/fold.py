@@ -169,7 +169,7 @@ def _one_strip(a: Fragment, b: Fragment, gap: float) -> Fragment | None:
     if a.tone != b.tone or min(turn, 180.0 - turn) > ANGLE_ALIKE or a.strip_width is None:
         return None
     union = shapely.union(shapely.Polygon(a.cell), shapely.Polygon(b.cell), grid_size=SNAP_GRID)
-    if union.geom_type != "Polygon" or len(union.interiors):
+    if not isinstance(union, shapely.Polygon) or len(union.interiors):
         return None
     ring = np.array(shapely.get_coordinates(union.exterior))[:-1]
     cell = tidy(as_outline(ring if area(ring) > 0 else ring[::-1]))

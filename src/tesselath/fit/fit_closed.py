@@ -137,18 +137,25 @@ def _rules(design: Design, w: float) -> Iterator[_Rule]:
         if pattern.courses is not None and pattern.courses.laid == "from centre":
             yield _Rule("s", along, 2.0 * size("s"), 0.0, "whole steps at both sides", 1.0)
     elif level:
-        cells = cells_of(design)
-        block = None if cells is None else (cells.period(0), cells.period(1))
-        square = cells is not None and all(
-            abs(float(np.prod(np.ptp(np.asarray(o), axis=0))) - area(o)) <= ALIKE
-            for o in cells.outlines
-        )
-        if square and block and block[0] and block[1] and abs(block[0] - block[1]) <= ALIKE:
-            more = [s for s in pattern.sizes if s.kind == "length" and s.name != "w"]
-            key = "scale" if more else "w"
-            if not (more and design.strips.gap):  # a gap does not grow with the strips
-                yield _Rule(key, 0, block[0], 0.0, "every block is whole", 1.0)
-                yield _Rule(key, 1, block[1], 0.0, "every block is whole", 1.0)
+        yield from _square_blocks(design)
+
+
+def _square_blocks(design: Design) -> Iterator[_Rule]:
+    """The closed forms of a pattern of square blocks: whole blocks both ways."""
+    pattern, cells = design.field.filling.pattern, cells_of(design)
+    if cells is None:
+        return
+    wide, deep = cells.period(0), cells.period(1)
+    square = all(
+        abs(float(np.prod(np.ptp(np.asarray(o), axis=0))) - area(o)) <= ALIKE
+        for o in cells.outlines
+    )
+    if square and wide and deep and abs(wide - deep) <= ALIKE:
+        more = [s for s in pattern.sizes if s.kind == "length" and s.name != "w"]
+        key = "scale" if more else "w"
+        if not (more and design.strips.gap):  # a gap does not grow with the strips
+            yield _Rule(key, 0, wide, 0.0, "every block is whole", 1.0)
+            yield _Rule(key, 1, deep, 0.0, "every block is whole", 1.0)
 
 
 def _slanting(k: float, w: float, rows: int) -> Iterator[_Rule]:
@@ -226,14 +233,22 @@ def _by_both(
         first, second = (across, away) if across.grows == "both" else (away, across)
         for proposal in _by_size(design, first, extents, free):
             yield from _then(design, proposal, second)
-    number = border_to_move(design)
-    if number is None or across.key != away.key or one is None:
+    border = free.get(f"border.{border_to_move(design)}.width")
+    if border is None or one is None or across.key != away.key:
         return
-    if across.grows != "both" or away.grows != "both":
-        return
-    border = free.get(f"border.{number}.width")
-    if border is None:
-        return
+    if across.grows == "both" and away.grows == "both":
+        yield from _with_border(design, across, away, extents, one, border)
+
+
+def _with_border(
+    design: Design,
+    across: _Rule,
+    away: _Rule,
+    extents: tuple[float, ...],
+    one: FreeSize,
+    border: FreeSize,
+) -> Iterator[Proposal]:
+    """Fit both ways with one size of the pattern and the width of a border."""
     gap = _gap(design, across)
     now = one.now + gap
     low, high = (one.least + gap) / now, (one.most + gap) / now

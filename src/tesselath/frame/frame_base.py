@@ -375,15 +375,22 @@ def _readings(design: Design, members: Sequence[Member], opening: Outline) -> tu
                     Reading(f"opening, {names}", side, cut.replace("field", "base"), grow)
                 )
     if len(opening) == 4:
-        first = int(np.argmin(opening.sum(axis=1)))
-        corners = np.roll(opening, -first, axis=0)
-        if not is_box(opening) and design.order != "trim":
-            sides = np.hypot(*(np.roll(corners, -1, axis=0) - corners).T)
-            readings += [
-                Reading(f"{whole}, {name}", float(side), "", None)
-                for name, side in zip(_SIDES, sides, strict=True)
-            ]
-        for n, name in enumerate(("front left to back right", "front right to back left")):
-            across = float(hypot(*(corners[n + 2] - corners[n])))
-            readings.append(Reading(f"{whole}, {name}", across, "", None))
+        readings += _corner_readings(opening, whole, sides=design.order != "trim")
     return tuple(readings)
+
+
+def _corner_readings(opening: Outline, whole: str, *, sides: bool) -> list[Reading]:
+    """List the sides of an opening out of square, and both diagonals of any."""
+    readings = []
+    first = int(np.argmin(opening.sum(axis=1)))
+    corners = np.roll(opening, -first, axis=0)
+    if sides and not is_box(opening):
+        lengths = np.hypot(*(np.roll(corners, -1, axis=0) - corners).T)
+        readings += [
+            Reading(f"{whole}, {name}", float(side), "", None)
+            for name, side in zip(_SIDES, lengths, strict=True)
+        ]
+    for n, name in enumerate(("front left to back right", "front right to back left")):
+        across = float(hypot(*(corners[n + 2] - corners[n])))
+        readings.append(Reading(f"{whole}, {name}", across, "", None))
+    return readings

@@ -30,6 +30,7 @@ import shapely
 from tesselath.field import Loose, Piece
 from tesselath.measure import ALIKE
 from tesselath.parts import find_neighbours
+from tesselath.shape import as_polygons
 
 __all__ = ["OUTSIDE", "Front", "find_contacts"]
 
@@ -42,7 +43,7 @@ def find_contacts(pieces: Sequence[Piece | Loose], *, gap: float) -> nx.Graph:
     graph = find_neighbours(pieces, gap=gap)
     graph.add_node(OUTSIDE)
     reach = gap / 2 + 10 * ALIKE
-    outlines = shapely.polygons([shapely.linearrings(p.outline) for p in pieces])
+    outlines = as_polygons([p.outline for p in pieces])
     rim = shapely.boundary(shapely.union_all(shapely.buffer(outlines, reach, join_style="mitre")))
     along = shapely.length(
         shapely.intersection(shapely.boundary(outlines), shapely.buffer(rim, 1.5 * reach))

@@ -296,11 +296,7 @@ def _read_terms(
     if isinstance(value, bool) or not isinstance(value, str | int | float):
         raise _refusal(value, f"{_article(kind)} is a number or a text.", how)
     if isinstance(value, int | float):
-        if not abs(value) < 1e15:  # infinite, not a number, or a slip of the keyboard
-            wrote = "a very large number" if isinstance(value, int) else value
-            raise _refusal(wrote, f"This number cannot be {_article(kind).lower()}.", how)
-        number = Fraction(repr(value))  # as written: 0.1 is a tenth
-        return ("-" if number < 0 else "", [(abs(number), None)])
+        return _read_number(value, kind, how=how)
     plain = _plain_text(value)
     if len(plain) > _MOST_TEXT:
         raise _refusal(value[:_MOST_TEXT], f"This is too long for {_article(kind).lower()}.", how)
@@ -312,21 +308,42 @@ def _read_terms(
         if rest.startswith("-", at) and not rest.startswith("-", at + 1):
             at += 1  # 2'-3"
         unit = (found["unit"] or "").replace("meter", "metre")
-        bottom = int(found["bottom"] or found["under"] or 1)
-        top = int(found["top"] or found["over"] or 0)
-        if bottom == 0:
-            raise _refusal(value, "A fraction cannot be over 0.", how)
-        if found["whole"] and top >= bottom:
-            raise _refusal(value, "The fraction beside a whole number is less than 1.", how)
+        number = _read_fraction(found, value, how=how)
         if unit and unit not in known:
             rule = f'The unit "{found["unit"]}" is not one for {_article(kind).lower()}.'
             raise _refusal(value, rule, _UNITS_OF[kind])
-        number = Fraction(found["plain"] or found["whole"] or 0) + Fraction(top, bottom)
         terms.append((number, known[unit] if unit else None))
     if at == len(rest) and terms and not rest.endswith("-"):
         return sign, terms
+    raise _unreadable(value, plain, kind, how=how)
+
+
+def _read_number(
+    value: float, kind: str, *, how: str
+) -> tuple[str, list[tuple[Fraction, Fraction | None]]]:
+    """Take a number as it was written: 0.1 is a tenth."""
+    if not abs(value) < 1e15:  # infinite, not a number, or a slip of the keyboard
+        wrote = "a very large number" if isinstance(value, int) else value
+        raise _refusal(wrote, f"This number cannot be {_article(kind).lower()}.", how)
+    number = Fraction(repr(value))
+    return ("-" if number < 0 else "", [(abs(number), None)])
+
+
+def _read_fraction(found: re.Match[str], value: str, *, how: str) -> Fraction:
+    """Take a whole number, a decimal, a fraction, or a whole number with a fraction beside it."""
+    bottom = int(found["bottom"] or found["under"] or 1)
+    top = int(found["top"] or found["over"] or 0)
+    if bottom == 0:
+        raise _refusal(value, "A fraction cannot be over 0.", how)
+    if found["whole"] and top >= bottom:
+        raise _refusal(value, "The fraction beside a whole number is less than 1.", how)
+    return Fraction(found["plain"] or found["whole"] or 0) + Fraction(top, bottom)
+
+
+def _unreadable(value: str, plain: str, kind: str, *, how: str) -> MeasureError:
+    """Say why a text is no measure: nothing is there, a comma, or something else."""
     if not plain:
-        raise _refusal(value, f"{_article(kind)} is missing here.", how)
+        return _refusal(value, f"{_article(kind)} is missing here.", how)
     if "," in plain:
         rule = "A comma is not read, for it may mean a decimal or thousands."
         likely = f'Write "{plain.replace(",", ".")}".' if plain.count(",") == 1 else ""
@@ -334,8 +351,8 @@ def _read_terms(
             likely = f'Write "{plain.replace(",", "")}", or a point for a decimal.'
         elif not re.search(r"\d,\d", plain):
             likely = "Leave it out."
-        raise _refusal(value, rule, likely)
-    raise _refusal(value, f"This cannot be read as {_article(kind).lower()}.", how)
+        return _refusal(value, rule, likely)
+    return _refusal(value, f"This cannot be read as {_article(kind).lower()}.", how)
 
 
 def _plain_text(text: str) -> str:

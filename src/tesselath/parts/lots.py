@@ -20,6 +20,7 @@ import shapely
 from tesselath.design import MixedLot
 from tesselath.field import Loose, Piece
 from tesselath.measure import ALIKE
+from tesselath.shape import as_polygons
 
 __all__ = ["deal_woods", "find_neighbours"]
 
@@ -84,7 +85,7 @@ def find_neighbours(pieces: Sequence[Loose | Piece], *, gap: float) -> nx.Graph:
         return graph
     reach = gap / 2 + 10 * ALIKE
     grown = shapely.buffer(
-        shapely.polygons([shapely.linearrings(p.outline) for p in pieces]),
+        as_polygons([p.outline for p in pieces]),
         reach,
         join_style="mitre",
     )

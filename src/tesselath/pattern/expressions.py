@@ -14,17 +14,16 @@ from __future__ import annotations
 import ast
 import math
 import warnings
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from tesselath.errors import PatternError
-from tesselath.measure import SLACK, cosine, sine
+from tesselath.measure import SLACK
+from tesselath.pattern.functions import FUNCTIONS, Value, floor
 
 __all__ = [
-    "FUNCTIONS",
     "Dimension",
     "Expression",
     "Value",
@@ -32,7 +31,6 @@ __all__ = [
     "parse_expression",
 ]
 
-Value = float | NDArray[np.float64]
 
 #: Power of a length: 1 for a length, 2 for an area, 0 for a plain number or an angle; None for
 #: the number 0, which may stand for any of them.
@@ -207,7 +205,7 @@ def _let_through(tree: ast.expr, text: str) -> None:
             raise PatternError(f'"{text}": {reason}')
 
 
-def _reason_against(node: ast.AST) -> str:
+def _reason_against(node: ast.AST) -> str:  # noqa: C901 - one branch for each kind of node
     if isinstance(node, ast.Constant):
         if isinstance(node.value, bool) or not isinstance(node.value, int | float):
             return "only plain numbers may stand in a pattern's arithmetic."
@@ -245,7 +243,7 @@ def _reason_against(node: ast.AST) -> str:
     return _REFUSED.get(type(node), "that is not part of a pattern's arithmetic.")
 
 
-def _evaluate(node: ast.expr, values: Mapping[str, Value], text: str) -> Value:
+def _evaluate(node: ast.expr, values: Mapping[str, Value], text: str) -> Value:  # noqa: C901 - one branch for each kind of node
     if isinstance(node, ast.Constant):
         return float(node.value)  # type: ignore[arg-type]
     if isinstance(node, ast.Name):
@@ -269,7 +267,7 @@ def _evaluate(node: ast.expr, values: Mapping[str, Value], text: str) -> Value:
             raise PatternError(f'"{text}": a value is divided by 0.')
         if isinstance(node.op, ast.Div):
             return left / right
-        return left - right * _floor(left / right)
+        return left - right * floor(left / right)
     if isinstance(node, ast.Compare):
         return _compare(node, values, text)
     assert isinstance(node, ast.Call)
@@ -305,7 +303,7 @@ def _compare(node: ast.Compare, values: Mapping[str, Value], text: str) -> Value
     return truth
 
 
-def _dimension(node: ast.expr, dimensions: Mapping[str, Dimension], text: str) -> Dimension:
+def _dimension(node: ast.expr, dimensions: Mapping[str, Dimension], text: str) -> Dimension:  # noqa: C901, PLR0912 - one branch for each kind of node
     if isinstance(node, ast.Constant):
         return None if node.value == 0 else 0
     if isinstance(node, ast.Name):
@@ -359,77 +357,3 @@ def _alike(left: Dimension, right: Dimension, text: str) -> Dimension:
         f'"{text}": a length meets a plain number. Give the number a unit through a size or a '
         '[derive] entry such as d = "1/8 in".'
     )
-
-
-@dataclass(frozen=True, slots=True)
-class Function:
-    """A function of the language: how to compute it, how many values, which dimensions."""
-
-    compute: Callable[..., Value]
-    least: int
-    most: int
-    rule: str  # "number", "like", "root" or "choose"
-
-    @property
-    def takes(self) -> str:
-        """How many values it takes, in words."""
-        return str(self.least) if self.least == self.most else f"{self.least} or more"
-
-
-def _floor(x: Value) -> Value:
-    return np.floor(x + SLACK)
-
-
-def _on_each(function: Callable[[float], float]) -> Callable[[Value], Value]:
-    """Let an exact function of one angle work on an array."""
-
-    def compute(x: Value) -> Value:
-        if isinstance(x, np.ndarray):
-            return np.array(
-                [function(float(v)) if math.isfinite(v) else math.nan for v in x.ravel()]
-            ).reshape(x.shape)
-        return function(float(x)) if math.isfinite(x) else math.nan
-
-    return compute
-
-
-def _tangent(x: float) -> float:
-    c = cosine(x)
-    return math.nan if c == 0 else sine(x) / c
-
-
-def _root(x: Value) -> Value:
-    # A square that came out a hair below 0 is 0.
-    return np.sqrt(np.where(np.abs(x) < SLACK, np.abs(x), x))
-
-
-def _choose(test: Value, yes: Value, no: Value) -> Value:
-    return np.where(np.not_equal(test, 0.0), yes, no) + 0.0
-
-
-def _many(function: Callable[[Value, Value], Value]) -> Callable[..., Value]:
-    def compute(*values: Value) -> Value:
-        result = values[0]
-        for value in values[1:]:
-            result = function(result, value)
-        return result
-
-    return compute
-
-
-FUNCTIONS: Mapping[str, Function] = {
-    "sqrt": Function(_root, 1, 1, "root"),
-    "sin": Function(_on_each(sine), 1, 1, "number"),
-    "cos": Function(_on_each(cosine), 1, 1, "number"),
-    "tan": Function(_on_each(_tangent), 1, 1, "number"),
-    "asin": Function(lambda x: np.degrees(np.arcsin(x)), 1, 1, "number"),
-    "acos": Function(lambda x: np.degrees(np.arccos(x)), 1, 1, "number"),
-    "atan": Function(lambda x: np.degrees(np.arctan(x)), 1, 1, "number"),
-    "abs": Function(np.abs, 1, 1, "like"),
-    "min": Function(_many(np.minimum), 2, 9, "like"),
-    "max": Function(_many(np.maximum), 2, 9, "like"),
-    "floor": Function(_floor, 1, 1, "number"),
-    "ceil": Function(lambda x: np.ceil(x - SLACK), 1, 1, "number"),
-    "round": Function(lambda x: _floor(x + 0.5), 1, 1, "number"),
-    "choose": Function(_choose, 3, 3, "choose"),
-}

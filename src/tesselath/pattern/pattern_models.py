@@ -25,6 +25,7 @@ __all__ = [
     "SizeModel",
     "StripModel",
     "ToneModel",
+    "family_of",
 ]
 
 
@@ -210,3 +211,12 @@ class PatternModel(_Strict):
     chart: ChartModel | None = Field(None, description="a drawing in letters")
     rings: RingsModel | None = Field(None, description="frames, one inside the other")
     tone: ToneModel | None = Field(None, description="tones")
+
+
+def family_of(model: PatternModel) -> str:
+    """Tell the family by what the pattern uses."""
+    if model.repeat or (model.chart and model.chart.repeat):
+        return "lattice"
+    if model.courses:
+        return "courses"
+    return "concentric" if model.rings else "figure"

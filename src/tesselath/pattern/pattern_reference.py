@@ -15,7 +15,8 @@ from pydantic_core import PydanticUndefined
 from tesselath.files import patterns_folder
 from tesselath.pattern import pattern_models as models
 from tesselath.pattern.catalogue import find_pattern, pattern_names
-from tesselath.pattern.expressions import FUNCTIONS, LONGEST_TEXT, MOST_NODES, Expression
+from tesselath.pattern.expressions import LONGEST_TEXT, MOST_NODES, Expression
+from tesselath.pattern.functions import FUNCTIONS
 from tesselath.pattern.sizes import show_size
 
 __all__ = ["pattern_reference", "starter_pattern"]

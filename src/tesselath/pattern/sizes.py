@@ -16,7 +16,8 @@ from math import isfinite, pi
 
 from tesselath.errors import Fault, MeasureError, PatternError
 from tesselath.measure import SLACK, parse_angle, parse_length, show_length, show_number
-from tesselath.pattern.expressions import FUNCTIONS, Dimension
+from tesselath.pattern.expressions import Dimension, Expression, constant
+from tesselath.pattern.functions import FUNCTIONS
 from tesselath.pattern.pattern import Pattern, Size
 
 __all__ = [
@@ -26,6 +27,7 @@ __all__ = [
     "dimensions_of",
     "outside_limits",
     "parse_literal",
+    "parse_measure",
     "settle_sizes",
     "show_size",
 ]
@@ -208,3 +210,15 @@ def dimensions_of(pattern_sizes: tuple[Size, ...]) -> dict[str, Dimension]:
     for size in pattern_sizes:
         dimensions[size.name] = 1 if size.kind == "length" else 0
     return dimensions
+
+
+def parse_measure(written: str | float) -> Expression | None:
+    """Read a derived value that is a measure such as "1/8 in"; None when it is arithmetic."""
+    if not isinstance(written, str):
+        return None
+    try:
+        kind, value = parse_literal(written)
+    except MeasureError:
+        return None
+    dimension = {"length": 1, "angle": 0}.get(kind)
+    return None if dimension is None else constant(value, text=written, dimension=dimension)

@@ -17,7 +17,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 
-from tesselath.accuracy import Rounding, Tolerance, plan_tolerance
+from tesselath.accuracy import Tolerance, plan_tolerance
 from tesselath.advice import (
     Note,
     find_notes,
@@ -57,6 +57,7 @@ from tesselath.glue import (
 )
 from tesselath.measure import ALIKE, AREA_SHARE, SNAP_GRID
 from tesselath.parts import Part, Stage, plan_stages
+from tesselath.plan.totals import count_cuts, net_length, plan_totals
 from tesselath.saw import MarkOut, Rip, SawCounts, Setup, count_settings, plan_mark_outs, plan_rips
 from tesselath.shape import MeasuredOpening, Outline, area, outlines_of, thickness, tidy
 from tesselath.stock import Bound, Stick
@@ -313,7 +314,7 @@ def assemble_plan(
         stages=stages if refit is None else plan_stages(left, rims, order=design.order),
         refit=refit,
         totals={
-            **_totals(work, to_buy, len(glue_ups), tolerance.rounding),
+            **plan_totals(work, to_buy, len(glue_ups), tolerance.rounding),
             "angle_settings": saw_counts.angles,
             "stop_settings": saw_counts.stops,
             "handlings": saw_counts.handlings,
@@ -360,49 +361,13 @@ def _tones_used(pieces: tuple[Piece, ...], zones: tuple[LaidZone, ...]) -> list[
     return list(dict.fromkeys(tone for tone in named if tone not in ("border", "corner")))
 
 
-def _net_length(parts: tuple[Part, ...]) -> float:
-    """The wood in all pieces, as a length of the strip they come from: area over width [mm]."""
-    return sum(area(p.shape) / (p.strip_width or p.width) * p.count for p in parts)
-
-
-def _cuts(parts: tuple[Part, ...]) -> int:
-    return sum(len(part.cuts) * part.count for part in parts)
-
-
 def _cost(order: str, work: Work) -> OrderCost:
     return OrderCost(
         order,
         len(work.pieces),
         len(work.parts),
-        _cuts(work.parts),
+        count_cuts(work.parts),
         len(work.setups),
         len(work.sticks.sticks),
-        _net_length(work.parts),
+        net_length(work.parts),
     )
-
-
-def _totals(
-    work: Work, to_buy: Mapping[str, int], glue_ups: int, rounding: Rounding
-) -> dict[str, object]:
-    told = [piece for piece in work.pieces if not piece.cut] or work.pieces
-    thinnest, thinnest_piece = min((round(thickness(p.outline), 6), p.number) for p in told)
-    shortest, shortest_piece = min((round(p.edge, 6), p.number) for p in told)
-    return {
-        "pieces": len(work.pieces),
-        "parts": len(work.parts),
-        "cuts": _cuts(work.parts),
-        "setups": len(work.setups),
-        "sticks": len(work.sticks.sticks),
-        "sticks_to_buy": dict(sorted(to_buy.items())),
-        "glue_ups": glue_ups,
-        "field_area": area(work.field),
-        "wood_area": sum(area(p.outline) for p in work.pieces),
-        "net_length": _net_length(work.parts),
-        "thinnest": thinnest,
-        "thinnest_piece": thinnest_piece,
-        "shortest_edge": shortest,
-        "shortest_edge_piece": shortest_piece,
-        "largest_rounding": rounding.largest,
-        "row_rounding": rounding.row,
-        "edge_rounding": rounding.edge_long,
-    }

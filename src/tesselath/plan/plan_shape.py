@@ -152,6 +152,7 @@ _PLAN = {
     "tape?": lambda mm: _is_number(mm) and mm > 0.0,
     "gap?": _is_number,
     "kerf": _is_number,
+    "end_trim?": _is_number,
     "holding": _is_number,
     "saw_zero?": _is_number,
     "saw_angles?": _may_be_angles,

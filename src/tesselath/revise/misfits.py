@@ -12,6 +12,7 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from tesselath.measure import SNAP_GRID
 from tesselath.shape import Outline, outlines_of, thickness, tidy
@@ -80,7 +81,7 @@ def _reaches_out(
     )
 
 
-def _beyond(outline: Outline, shape: shapely.Geometry) -> float:
+def _beyond(outline: Outline, shape: BaseGeometry) -> float:
     """How far the farthest corner lies outside a shape [mm]."""
     return float(np.max(shapely.distance(shapely.points(np.asarray(outline)), shape)))
 

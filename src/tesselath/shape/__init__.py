@@ -3,6 +3,14 @@
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from tesselath.shape.clipping import (
+        clip_by_lines as clip_by_lines,
+        edge_lines as edge_lines,
+        inset as inset,
+        outlines_of as outlines_of,
+        overlay as overlay,
+        tidy as tidy,
+    )
     from tesselath.shape.congruence import group_alike as group_alike
     from tesselath.shape.corners import (
         corner_turns as corner_turns,
@@ -31,14 +39,8 @@ if TYPE_CHECKING:
         as_outline as as_outline,
         as_point as as_point,
         centroid as centroid,
-        clip_by_lines as clip_by_lines,
-        edge_lines as edge_lines,
-        inset as inset,
         is_convex as is_convex,
-        outlines_of as outlines_of,
-        overlay as overlay,
         thickness as thickness,
-        tidy as tidy,
         turned as turned,
     )
     from tesselath.shape.tiling import (
@@ -62,10 +64,8 @@ else:
             "corners": "corner_turns corners_moved_out is_box side_runs",
             "curves": "CHORD clip_corners draw_oval room_for_corners round_corners",
             "out_of_square": "DIAGONALS SIDES MeasuredOpening cannot_close solve_opening",
-            "outlines": (
-                "Line Outline area as_outline as_point centroid clip_by_lines edge_lines inset "
-                "is_convex outlines_of overlay thickness tidy turned"
-            ),
+            "outlines": "Line Outline area as_outline as_point centroid is_convex thickness turned",
+            "clipping": "clip_by_lines edge_lines inset outlines_of overlay tidy",
             "tiling": (
                 "HAIR as_polygons bare_parts crossed_outlines find_overlaps shared_parts "
                 "times_covered too_close wrongly_covered"

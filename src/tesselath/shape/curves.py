@@ -19,8 +19,9 @@ from math import acos, ceil, cos, degrees, pi, radians, sin, tan
 import numpy as np
 
 from tesselath.measure import ON_THE_LINE
+from tesselath.shape.clipping import tidy
 from tesselath.shape.corners import corner_turns
-from tesselath.shape.outlines import Outline, as_outline, tidy
+from tesselath.shape.outlines import Outline, as_outline
 
 __all__ = ["CHORD", "clip_corners", "draw_oval", "room_for_corners", "round_corners"]
 

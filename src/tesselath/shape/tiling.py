@@ -21,6 +21,7 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from tesselath.measure import ON_THE_LINE, SNAP_GRID
 from tesselath.shape.outlines import Outline, area, as_outline, centroid
@@ -48,11 +49,7 @@ Pairs = list[tuple[int, int]]
 
 def as_polygons(outlines: Sequence[Outline]) -> NDArray[np.object_]:
     """Give outlines as shapely polygons, in order."""
-    if not len(outlines):
-        return np.zeros(0, dtype=object)
-    rings = [shapely.linearrings(outline) for outline in outlines]
-    polygons: NDArray[np.object_] = np.asarray(shapely.polygons(rings), dtype=object)
-    return polygons.reshape(len(outlines))
+    return np.array([shapely.Polygon(outline) for outline in outlines], dtype=np.object_)
 
 
 def crossed_outlines(outlines: Sequence[Outline]) -> list[tuple[int, tuple[float, float]]]:
@@ -135,7 +132,7 @@ def bare_parts(
     return _wide_parts(left, hair)
 
 
-def _wide_parts(shape: shapely.Geometry, hair: float) -> list[Outline]:
+def _wide_parts(shape: BaseGeometry, hair: float) -> list[Outline]:
     """Keep polygons wider than a hair, as counter-clockwise outlines, the largest first."""
     parts = []
     for polygon in shapely.get_parts(shape):
@@ -191,7 +188,7 @@ def wrongly_covered(
     wrong = np.flatnonzero((counts < wanted[0]) | (counts > wanted[1]))
     if not len(wrong):
         return wrong
-    rims = shapely.multilinestrings([shapely.linearrings(o) for o in outlines])
+    rims = shapely.MultiLineString([shapely.LinearRing(o) for o in outlines])
     away = shapely.distance(shapely.points(points[wrong]), rims)
     return wrong[np.asarray(away) > hair]
 

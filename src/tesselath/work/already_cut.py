@@ -24,6 +24,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from tesselath.field import Fragment, LaidZone, Piece
 from tesselath.measure import ALIKE, SNAP_GRID
@@ -201,7 +202,7 @@ class _Site:
         shared = shapely.intersection(self.seen[n], grown, grid_size=SNAP_GRID)
         return any(thickness(o) > 2 * ALIKE for o in map(tidy, outlines_of(shared)) if len(o))
 
-    def taken(self, pieces: Sequence[int]) -> shapely.Geometry:
+    def taken(self, pieces: Sequence[int]) -> BaseGeometry:
         """The place that cut pieces take, with the gap round them."""
         wood = self.wood[list(pieces)]
         if self.gap:
@@ -272,12 +273,12 @@ def _broad(outline: Outline) -> float:
     return 2.0 * float(shapely.maximum_inscribed_circle(shapely.Polygon(outline)).length)
 
 
-def _less(outline: Outline, taken: shapely.Geometry) -> list[Outline]:
+def _less(outline: Outline, taken: BaseGeometry) -> list[Outline]:
     left = shapely.difference(shapely.Polygon(outline), taken, grid_size=SNAP_GRID)
     return [o for o in map(tidy, outlines_of(left)) if len(o) and thickness(o) > 2 * ALIKE]
 
 
-def _own(fragment: Fragment, part: Outline, taken: shapely.Geometry, gap: float) -> Fragment:
+def _own(fragment: Fragment, part: Outline, taken: BaseGeometry, gap: float) -> Fragment:
     """Make a fragment of its own of a part of one."""
     cell = shapely.Polygon(part)
     if gap:

@@ -22,6 +22,7 @@ from math import atan2, degrees, hypot
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from tesselath.draw.maps import corner_triangle, inside_spans, stop_corner
 from tesselath.draw.paper import (
@@ -140,7 +141,7 @@ def _picture(
     drawn = _laid(true, scale, cuts)
     width = float(np.ptp(drawn[:, 1]))
     items: list[Item] = [Polygon((drawn,), Fill(tint))]
-    taken: list[shapely.Geometry] = []
+    taken: list[BaseGeometry] = []
     gap = shapely.Polygon()
     if cuts is None:
         role = "card-outline" if scale == 1.0 else "enlarged"
@@ -228,7 +229,7 @@ def _grain(part: Part, drawn: NDArray[np.float64], gap: shapely.Polygon) -> list
 class _Labels:
     """Lettering that finds a free place: near its wish, on nothing that is there already."""
 
-    def __init__(self, outline: NDArray[np.float64], taken: Sequence[shapely.Geometry]) -> None:
+    def __init__(self, outline: NDArray[np.float64], taken: Sequence[BaseGeometry]) -> None:
         self.shape = shapely.Polygon(outline)
         self.edge = self.shape.exterior
         self.taken = list(taken)

@@ -20,6 +20,7 @@ from math import hypot
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from tesselath.draw.maps import (
     LabelSizes,
@@ -64,7 +65,7 @@ def draw_glue_overview(
     *,
     width: float,
     height: float,
-    lain: shapely.Geometry | None = None,
+    lain: BaseGeometry | None = None,
 ) -> Sheet:
     """Draw where in the top a glue-up lies.
 
@@ -74,7 +75,7 @@ def draw_glue_overview(
         One of its glue-ups.
     width, height : float
         The room there is [mm].
-    lain : shapely.Geometry, optional
+    lain : BaseGeometry, optional
         What lies already, where it is known from the glue-up before [mm].
 
     Returns
@@ -130,7 +131,7 @@ def draw_glue_overview(
     )
 
 
-def lain_after(pieces: Iterable[Piece], lain: shapely.Geometry | None = None) -> shapely.Geometry:
+def lain_after(pieces: Iterable[Piece], lain: BaseGeometry | None = None) -> BaseGeometry:
     """Give the ground that pieces cover together with what lay before them [mm].
 
     Examples

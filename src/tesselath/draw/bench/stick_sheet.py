@@ -17,10 +17,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
-from math import cos, pi, sin
 
 import numpy as np
 
+from tesselath.draw.bench.signs import roll_sign, swing_sign
 from tesselath.draw.maps import (
     Block,
     WoodLook,
@@ -246,7 +246,7 @@ class _Bar:
         """Number the cuts over the fence; those too close to be read are left out between."""
         items: list[Item] = []
         free, lean = -1e9, 0.0
-        sign = _roll_sign if self.plan.design.strips.faces == "both" else _swing_sign
+        sign = roll_sign if self.plan.design.strips.faces == "both" else swing_sign
         for n, cut in enumerate(cuts, 1):
             x, y = self.at(cut.at + cut.run / 2, cut.width / 2, cut.width)
             x = max(x, 0.0)
@@ -350,20 +350,6 @@ def _rips(stick: Stick, pieces: Sequence[LyingPiece], show: Callable[[float], st
     return [first + "".join(f"; then rip the rest to {show(width)}" for width in widths[1:]) + "."]
 
 
-def _roll_sign() -> tuple[Item, ...]:
-    """An arrow over the stick's back: roll it face down; centred on the origin."""
-    arc = tuple((1.3 * cos(a), 1.1 * sin(a)) for a in np.linspace(1.05 * pi, -0.02 * pi, 12))
-    head = ((0.75, 0.45), (arc[-1][0], arc[-1][1] - 0.15), (1.75, 0.5))
-    return (Line((arc, head), Stroke(0.3), role="roll"),)
-
-
-def _swing_sign() -> tuple[Item, ...]:
-    """Two arrow heads side by side: swing the saw over; centred on the origin."""
-    bar = ((-1.5, 0.4), (1.5, 0.4))
-    heads = (((-0.8, 1.0), (-1.5, 0.4), (-0.8, -0.2)), ((0.8, 1.0), (1.5, 0.4), (0.8, -0.2)))
-    return (Line((bar, *heads), Stroke(0.3), role="swing"),)
-
-
 def _foot(plan: Plan, pens: Pens) -> list[Block]:
     design = plan.design
     lines = [_bought(plan, wood) for wood in dict.fromkeys(b.wood for b in plan.bounds)]
@@ -377,7 +363,7 @@ def _foot(plan: Plan, pens: Pens) -> list[Block]:
     signs: list[tuple[Sequence[Item], str]] = [
         ((Polygon((slant,), Fill(INK)),), f"a cut, its kerf {kerf} wide, numbered in order"),
         (
-            moved(_roll_sign() if both else _swing_sign(), wide / 2, high / 2),
+            moved(roll_sign() if both else swing_sign(), wide / 2, high / 2),
             "roll the stick face down before this cut"
             if both
             else "swing the saw over before this cut",

@@ -22,6 +22,7 @@ from math import hypot
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from tesselath.draw.maps.labels import Label, LabelSizes, Wanted, label_size
 from tesselath.draw.paper import Corners, Point
@@ -103,7 +104,7 @@ class _Busy:
     """What is there already: the field, edges, lettering, and the leaders found so far."""
 
     field: shapely.Polygon
-    edges: shapely.Geometry
+    edges: BaseGeometry
     lettering: shapely.STRtree
     #: The hearts of the pieces to which leaders run, which must stay in sight.
     hearts: shapely.STRtree

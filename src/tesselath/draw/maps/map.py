@@ -22,6 +22,7 @@ from tesselath.draw.maps.labels import Label, LabelSizes, label_size
 from tesselath.draw.maps.leaders import Leader, lead_out
 from tesselath.draw.maps.legend import draw_legend
 from tesselath.draw.maps.lettered import Lettered, draw_label, label_outline, letter_pieces
+from tesselath.draw.maps.scaled_plan import scaled_plan
 from tesselath.draw.maps.surround import (
     Surround,
     draw_centre_lines,
@@ -50,8 +51,7 @@ from tesselath.draw.paper import (
 )
 from tesselath.field import Piece
 from tesselath.measure import SNAP_GRID
-from tesselath.plan import Plan, Zone
-from tesselath.work import Refit
+from tesselath.plan import Plan
 
 __all__ = ["draw_map"]
 
@@ -84,7 +84,7 @@ def draw_map(
     legend : bool
         Whether name, key and check lines stand under the drawing.
     """
-    drawing = _Drawing(_scaled(plan, scale), scale)
+    drawing = _Drawing(scaled_plan(plan, scale), scale)
     names = list(dict.fromkeys(piece.wood for piece in plan.pieces))
     looks = dress_woods(names, woods=plan.design.woods, palette=palette)
     lettered = letter_pieces(
@@ -190,31 +190,6 @@ class _Drawing:
         return max(self.width / _RULED, 0.35)
 
 
-def _scaled(plan: Plan, scale: float) -> Plan:
-    """Bring what is drawn to scale; what is printed keeps its true measure."""
-    if scale == 1.0:
-        return plan
-    return replace(
-        plan,
-        opening=plan.opening * scale,
-        zones=tuple(Zone(zone.name, zone.outline * scale) for zone in plan.zones),
-        pieces=tuple(_scaled_piece(piece, scale) for piece in plan.pieces),
-        parts=tuple(replace(part, shape=part.shape * scale) for part in plan.parts),
-        refit=None if plan.refit is None else _scaled_refit(plan.refit, scale),
-        uncovered=tuple(outline * scale for outline in plan.uncovered),
-    )
-
-
-def _scaled_refit(refit: Refit, scale: float) -> Refit:
-    done = tuple(replace(part, shape=part.shape * scale) for part in refit.done)
-    return replace(refit, done=done)
-
-
-def _scaled_piece(piece: Piece, scale: float) -> Piece:
-    blank = None if piece.blank is None else piece.blank * scale
-    return replace(piece, outline=piece.outline * scale, blank=blank)
-
-
 def _frame(drawing: _Drawing) -> tuple[Item, ...]:
     if drawing.frame is None:
         return ()
@@ -288,7 +263,7 @@ def _uncovered(plan: Plan, pens: Pens) -> tuple[tuple[Item, ...], tuple[Label, .
     sizes = LabelSizes()
     for outline in plan.uncovered:
         bare = shapely.difference(shapely.Polygon(outline), wood, grid_size=SNAP_GRID)
-        if bare.is_empty:
+        if bare.is_empty or not isinstance(bare, shapely.Polygon | shapely.MultiPolygon):
             continue
         middle, room = shapely.get_coordinates(shapely.maximum_inscribed_circle(bare))
         width, height = label_size("open", "", 1.0, sizes=sizes)

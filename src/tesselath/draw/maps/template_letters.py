@@ -21,6 +21,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from tesselath.draw.maps.labels import Label, LabelSizes, Wanted, place_labels
 from tesselath.draw.maps.leaders import lead_out
@@ -112,9 +113,11 @@ def broken(items: Sequence[Item], boxes: Sequence[Corners]) -> tuple[Item, ...]:
         if not isinstance(item, Line):
             found.append(item)
             continue
-        lines = shapely.linestrings(
-            np.concatenate(item.runs),
-            indices=np.repeat(np.arange(len(item.runs)), [len(run) for run in item.runs]),
+        lines = np.asarray(
+            shapely.linestrings(
+                np.concatenate(item.runs),
+                indices=np.repeat(np.arange(len(item.runs)), [len(run) for run in item.runs]),
+            )
         )
         hits: dict[int, list[int]] = {}
         for line, box in sorted(tree.query(lines, predicate="intersects").T.tolist()):
@@ -154,7 +157,7 @@ def _parts(
     return found
 
 
-def _beside(shape: shapely.Geometry, box: Box) -> shapely.Geometry:
+def _beside(shape: BaseGeometry, box: Box) -> BaseGeometry:
     """Give the largest part of a shape to one side of a box; it stays convex if it was."""
     far = 10_000.0
     sides = [
@@ -167,7 +170,7 @@ def _beside(shape: shapely.Geometry, box: Box) -> shapely.Geometry:
     return max(parts, key=lambda part: float(part.area))
 
 
-def _outline(shape: shapely.Geometry) -> Outline | None:
+def _outline(shape: BaseGeometry) -> Outline | None:
     """Give the outline of the largest part of a shape, counter-clockwise; None for dust."""
     polygons = [p for p in shapely.get_parts(shape).tolist() if p.geom_type == "Polygon"]
     if not polygons:
@@ -180,9 +183,7 @@ def _outline(shape: shapely.Geometry) -> Outline | None:
     return outline if len(outline) else None
 
 
-def _seen_best(
-    wanted: Wanted, shape: shapely.Geometry, cells: Sequence[Cell]
-) -> tuple[int, Wanted]:
+def _seen_best(wanted: Wanted, shape: BaseGeometry, cells: Sequence[Cell]) -> tuple[int, Wanted]:
     """Say in which cell most of a piece is seen, and what of it."""
     parts = [shapely.clip_by_rect(shape, *cell.box) for cell in cells]
     k = max(range(len(cells)), key=lambda k: (round(float(parts[k].area), 6), -k))

@@ -273,14 +273,12 @@ def _told_apart(natural: Mapping[str, str], *, given: set[str]) -> dict[str, str
         tries = [colour]
         for share in (0.15, 0.25, 0.35, 0.45):
             tries += [mixed(colour, "#20160f", share), mixed(colour, "#fff6e4", share)]
-        chosen[name] = next(
-            (
-                one
-                for one in tries
-                if all(colour_distance(one, other) >= _APART for other in others)
-            ),
-            colour,
-        )
+        nearest = {
+            one: min((colour_distance(one, other) for other in others), default=_APART)
+            for one in tries
+        }
+        apart = (one for one in tries if nearest[one] >= _APART)
+        chosen[name] = next(apart, max(tries, key=nearest.__getitem__))
     return chosen
 
 

@@ -101,12 +101,7 @@ def _scaled(item: Item, by: float) -> Item:
         return replace(stroke, width=stroke.width * by, dash=dash)
 
     def fill(paint: Fill | None) -> Fill | None:
-        if paint is None or paint.hatch is None:
-            return paint
-        hatch = paint.hatch
-        dash = tuple(part * by for part in hatch.dash)
-        larger = replace(hatch, spacing=hatch.spacing * by, width=hatch.width * by, dash=dash)
-        return replace(paint, hatch=larger)
+        return paint if paint is None else _scaled_fill(paint, by)
 
     match item:
         case Line():
@@ -133,6 +128,15 @@ def _scaled(item: Item, by: float) -> Item:
             )
         case Text():
             return replace(item, at=point(item.at), cap=item.cap * by)
+
+
+def _scaled_fill(paint: Fill, by: float) -> Fill:
+    hatch = paint.hatch
+    if hatch is None:
+        return paint
+    dash = tuple(part * by for part in hatch.dash)
+    larger = replace(hatch, spacing=hatch.spacing * by, width=hatch.width * by, dash=dash)
+    return replace(paint, hatch=larger)
 
 
 def _blackened(item: Item) -> Item:

@@ -20,6 +20,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from tesselath.draw.paper.lettering import text_outline
 from tesselath.draw.paper.sheet import Circle, Corners, Item, Line, Polygon, Text, box_outline
@@ -107,7 +108,7 @@ def in_window(items: Iterable[Item | Cuttable], box: Box) -> tuple[Item, ...]:
     return tuple(found)
 
 
-def runs_of(lines: shapely.Geometry) -> list[NDArray[np.float64]]:
+def runs_of(lines: BaseGeometry) -> list[NDArray[np.float64]]:
     """Give the corners of each line of a geometry, joined where they meet; dust is dropped."""
     merged = shapely.line_merge(lines) if lines.geom_type == "MultiLineString" else lines
     return [
