@@ -1,8 +1,11 @@
-"""What every test shares: how hard the properties are tried, and the deep tests.
+"""What every test shares: the three profiles, and how hard the properties are tried in each.
 
-The profile "default" is quick and gives the same examples on every run; "deep" takes minutes and
-looks for new ones. ``pytest --deep`` or HYPOTHESIS_PROFILE=deep chooses it, and runs the tests
-that are marked deep.
+quick   what the README's command runs, under four minutes on two cores
+ci      what ``.ci/run`` runs (``CI=true``): the tests marked deep as well, and more examples
+deep    new examples from a seed, by ``python tests/deep.py FIRST LAST``
+
+``pytest --profile NAME`` chooses one. In quick and ci the same examples are tried on every run,
+in whichever order and on however many workers: a red run can be run again.
 """
 
 from __future__ import annotations
@@ -11,46 +14,54 @@ import os
 
 import pytest
 from hypothesis import HealthCheck, settings
+from hypothesis.internal.conjecture import providers
 
-_SLOW_IS_FINE = [HealthCheck.too_slow, HealthCheck.filter_too_much]
+#: Examples of a property in each profile; a test's own number is raised alike (see `effort`).
+_EXAMPLES = {"quick": 25, "ci": 50, "deep": 100}
 
-settings.register_profile(
-    "default",
-    max_examples=25,
-    deadline=None,
-    derandomize=True,  # the same examples everywhere: a red run can be run again
-    database=None,
-    suppress_health_check=_SLOW_IS_FINE,
-)
-settings.register_profile(
-    "deep",
-    max_examples=400,
-    deadline=None,
-    derandomize=bool(os.environ.get("CI")),
-    print_blob=True,
-    suppress_health_check=_SLOW_IS_FINE,
-)
+for _name, _count in _EXAMPLES.items():
+    settings.register_profile(
+        _name,
+        max_examples=_count,
+        deadline=None,
+        derandomize=_name != "deep",
+        database=None,
+        print_blob=True,
+        suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
+    )
+
+# Numbers that stand in the program's own modules are tried too, in those that a worker happens to
+# have loaded: examples would hang on the order of the tests.
+if hasattr(providers, "is_local_module_file"):
+    providers.is_local_module_file = lambda path: False
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
-    """Add the option that runs what takes minutes."""
-    parser.addoption("--deep", action="store_true", help="run the deep tests as well")
+    """Add the option that says how hard to try."""
+    parser.addoption("--profile", choices=sorted(_EXAMPLES), help="quick, ci or deep")
 
 
 def pytest_configure(config: pytest.Config) -> None:
     """Choose the profile before any test is collected."""
-    settings.load_profile("deep" if _is_deep(config) else "default")
+    settings.load_profile(_profile(config))
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Leave the deep tests out of a quick run."""
-    if _is_deep(config):
-        return
-    skip = pytest.mark.skip(reason="takes minutes; run with --deep")
+    """Leave what takes minutes out of a quick run, and what draws no examples out of a deep one."""
+    profile = _profile(config)
     for item in items:
-        if "deep" in item.keywords:
-            item.add_marker(skip)
+        if profile == "quick" and "deep" in item.keywords:
+            item.add_marker(pytest.mark.skip(reason="takes minutes; run with --profile ci"))
+    if profile == "deep":
+        drawn = [item for item in items if _draws_examples(item)]
+        config.hook.pytest_deselected(items=[item for item in items if not _draws_examples(item)])
+        items[:] = drawn
 
 
-def _is_deep(config: pytest.Config) -> bool:
-    return bool(config.getoption("--deep")) or os.environ.get("HYPOTHESIS_PROFILE") == "deep"
+def _profile(config: pytest.Config) -> str:
+    usual = "ci" if os.environ.get("CI", "").lower() == "true" else "quick"
+    return str(config.getoption("--profile") or usual)
+
+
+def _draws_examples(item: pytest.Item) -> bool:
+    return bool(getattr(getattr(item, "obj", None), "is_hypothesis_test", False))

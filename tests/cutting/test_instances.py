@@ -1,6 +1,6 @@
 """Published instances: the optimum found, and never more claimed than is true.
 
-Sources and licences: tests/data/cutting-stock/README.md. The whole sets run with ``--deep``; the
+Sources and licences: tests/data/cutting-stock/README.md. The whole sets run with --profile ci; the
 table with times and rivals comes from tests/benchmarks/cutting_sticks.py.
 """
 

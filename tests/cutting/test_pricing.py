@@ -7,7 +7,7 @@ from itertools import product
 
 import numpy as np
 import pytest
-from hypothesis import given, strategies as st
+from hypothesis import assume, given, strategies as st
 from sawdust import least_sum, mitred
 
 from tesselath.cutting import RULES, CutPiece, Sawing, StickKind, stick_sum
@@ -92,6 +92,7 @@ def test_fillings_by_parity_fit_and_most_often_are_the_best(
     found = parity_fillings(
         prices, limits, parity, spare=[lambda counts: job.spare(counts, 0)], tries=20
     )[0]
+    assume(not found or int(found[1].sum()) <= _TRIED)
     best = _best_by_trial(pieces, prices, length, sawing)
     assert (found[0] if found else 0) <= best
     if found:
@@ -145,6 +146,10 @@ def _job(pieces: Sequence[CutPiece], length: float, sawing: Sawing) -> Job:
     )
 
 
+#: Fillings of more pieces are not tried one by one.
+_TRIED = 5
+
+
 def _best_by_trial(
     pieces: Sequence[CutPiece], prices: Sequence[int], length: float, sawing: Sawing
 ) -> int:
@@ -154,6 +159,6 @@ def _best_by_trial(
         if value <= best:
             continue
         single = [p for p, n in zip(pieces, take, strict=True) for _ in range(n)]
-        if len(single) <= 5 and least_sum(single, sawing) <= length:
+        if len(single) <= _TRIED and least_sum(single, sawing) <= length:
             best = value
     return best

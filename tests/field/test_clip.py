@@ -7,8 +7,9 @@ import math
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings, strategies as st
+from hypothesis import given, strategies as st
 
+from effort import examples
 from tesselath.field import Clipped
 from tesselath.measure import ALIKE
 from tesselath.pattern import find_pattern
@@ -96,7 +97,7 @@ def test_every_shipped_pattern_fills_a_crooked_opening(name: str) -> None:
     _check(lay(find_pattern(name), zone, angle=30.0, origin=(3.0, 4.0))[1], zone, 0.0)
 
 
-@settings(max_examples=10)
+@examples(10)
 @given(st.data())
 def test_whole_strips_are_copies_of_one_another(data: st.DataObject) -> None:
     pattern = find_pattern(data.draw(st.sampled_from(FILLING)))
@@ -115,7 +116,7 @@ def test_whole_strips_are_copies_of_one_another(data: st.DataObject) -> None:
         assert area(fragment.outline) < cell
 
 
-@settings(max_examples=10)
+@examples(10)
 @given(st.sampled_from(FILLING), st.floats(0, 360))
 def test_a_clipped_strip_lies_in_its_whole_strip_with_the_same_grain(
     name: str, angle: float
@@ -138,7 +139,7 @@ def test_an_opening_along_strip_edges_holds_exactly_its_strips(turn: float) -> N
     assert all(f.kin >= 0 for f in clipped.fragments)
 
 
-@settings(max_examples=10)
+@examples(10)
 @given(st.floats(0, 360), st.sampled_from([0.0, 0.5]))
 def test_a_bond_along_the_edges_has_the_count_worked_by_hand(turn: float, offset: float) -> None:
     # Strips 1 x 6 in: 27 in is 4 1/2 strips. Rows with a joint on the centre line have 8 whole
@@ -154,7 +155,7 @@ def test_a_bond_along_the_edges_has_the_count_worked_by_hand(turn: float, offset
     assert all(area(f.outline) == pytest.approx(3 * INCH * INCH) for f in halves)
 
 
-@settings(max_examples=8)
+@examples(8)
 @given(st.floats(0, 360))
 def test_an_ell_along_strip_edges_holds_exactly_its_strips(turn: float) -> None:
     # 54 x 20 in with a corner of 20 x 8 taken out; this is the way of zones with a dent.

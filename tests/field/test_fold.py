@@ -7,10 +7,11 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings, strategies as st
+from hypothesis import given, strategies as st
 from numpy.typing import NDArray
 from test_zones import MIRRORS, NOISE, check_closed, fragments_of, polygons, read, top, zones_of
 
+from effort import examples
 from tesselath.field import Fragment, LaidZone, make_folds
 from tesselath.field.fold import Fold, join_twins
 from tesselath.shape import Outline, area, as_outline, turned
@@ -158,7 +159,7 @@ def test_an_unmirrored_herringbone_is_no_mirror_image() -> None:
     st.integers(-300, 300),
     st.booleans(),
 )
-@settings(max_examples=6)
+@examples(6)
 def test_symmetry_holds_at_any_angle_and_shift(
     mirror: str, angle: int, pattern: str, shift: int, through: bool
 ) -> None:
@@ -303,7 +304,7 @@ def test_a_motif_that_is_its_own_mirror_image_runs_through_as_if_unmirrored(
     st.sampled_from([0, 45, 90]),
     st.integers(-200, 200),
 )
-@settings(max_examples=6)
+@examples(6)
 def test_joining_changes_no_area_and_no_wood(
     pattern: str, mirror: str, angle: int, shift: int
 ) -> None:

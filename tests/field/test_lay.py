@@ -11,8 +11,9 @@ from typing import Any
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings, strategies as st
+from hypothesis import given, strategies as st
 
+from effort import examples
 from tesselath.errors import PatternError
 from tesselath.field import cell_items, cell_steps, lay_pattern
 from tesselath.field.lay import MOST_STRIPS, Laid
@@ -85,7 +86,7 @@ def test_no_strip_is_laid_that_lies_beyond_a_side_of_the_zone(data: st.DataObjec
             assert inward.max() > 0, f"{shape.wkt} lies beyond a side of {hull.wkt}"
 
 
-@settings(max_examples=12)
+@examples(12)
 @given(
     # Random lengths have a test of their own.
     st.sampled_from([name for name in FILLING if name != "random-courses"]),
@@ -120,7 +121,7 @@ def _nearly_the_same(a: set[tuple[float, ...]], b: set[tuple[float, ...]]) -> bo
     return bool(len(one) == len(other) and near[1].max() < 1e-3 and tones.all())
 
 
-@settings(max_examples=10)
+@examples(10)
 @given(st.sampled_from(FILLING), st.integers(-2, 2), st.integers(-2, 2))
 def test_a_shift_by_steps_lays_the_same_strips(name: str, a: int, b: int) -> None:
     pattern, zone = find_pattern(name), box(260, 180)

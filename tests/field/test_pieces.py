@@ -7,9 +7,10 @@ from itertools import pairwise
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings, strategies as st
+from hypothesis import given, strategies as st
 from numpy.typing import NDArray
 
+from effort import examples
 from tesselath.field import Clipped, Loose, number_pieces
 from tesselath.pattern import Pattern, find_pattern
 from tesselath.shape import Outline, turned
@@ -49,7 +50,7 @@ def _flat(outline: Outline, grain: float) -> NDArray[np.float64]:
     return np.asarray(turned(outline, -grain))
 
 
-@settings(max_examples=12)
+@examples(12)
 @given(
     st.sampled_from(FILLING),
     st.sampled_from([0.0, 45.0, 17.0]),
@@ -72,7 +73,7 @@ def test_a_blank_covers_its_finished_piece_and_stays_in_its_strip(
         assert shapely.covers(whole.buffer(hair), blank)
 
 
-@settings(max_examples=12)
+@examples(12)
 @given(st.sampled_from(PARALLEL), st.floats(0, 90), st.sampled_from([0.0, 6.0, 12.7, 25.4]))
 def test_a_trimmed_end_has_its_over_length_or_its_strips_own_end(
     name: str, angle: float, overlength: float
@@ -96,7 +97,7 @@ def test_a_trimmed_end_has_its_over_length_or_its_strips_own_end(
                 assert spare >= overlength - 1e-6
 
 
-@settings(max_examples=12)
+@examples(12)
 @given(st.sampled_from(PARALLEL), st.floats(0, 90), st.sampled_from([0.5, 1.0, TAPE, TAPE / 2]))
 def test_a_blank_shorter_than_its_strip_has_a_length_on_the_tape(
     name: str, angle: float, tape: float
@@ -152,7 +153,7 @@ def test_an_edge_piece_that_loses_less_than_the_over_length_keeps_its_whole_stri
 
 
 @given(st.sampled_from(FILLING), st.sampled_from([0.0, 45.0, 90.0]))
-@settings(max_examples=10)
+@examples(10)
 def test_numbers_run_row_by_row_from_the_centre_line_outward(name: str, angle: float) -> None:
     pattern = find_pattern(name)
     _, clipped = lay(pattern, box(170, 120), angle=angle)

@@ -6,9 +6,10 @@ import itertools
 
 import numpy as np
 import pytest
-from hypothesis import given, settings, strategies as st
+from hypothesis import given, strategies as st
 from test_zones import check_closed, top, zones_of
 
+from effort import examples
 from tesselath.errors import PatternError
 from tesselath.field import LaidZone
 from tesselath.shape import turned
@@ -45,7 +46,7 @@ def _joints(strips: list[tuple[float, float]]) -> list[float]:
 
 
 @given(st.integers(0, 9999))
-@settings(max_examples=10)
+@examples(10)
 def test_every_strip_has_a_length_in_whole_steps_and_joints_keep_apart(seed: int) -> None:
     (field,) = zones_of(_text(seed=seed))
     rows = _rows(field)

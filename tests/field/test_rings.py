@@ -8,8 +8,9 @@ from collections.abc import Sequence
 import numpy as np
 import pytest
 import shapely
-from hypothesis import assume, given, settings, strategies as st
+from hypothesis import assume, given, strategies as st
 
+from effort import examples
 from tesselath.errors import PatternError
 from tesselath.field.rings import CORNERS, RingCell, lay_rings, regular_polygon
 from tesselath.shape import Outline, area, as_outline, is_convex, turned
@@ -69,7 +70,7 @@ def some_convex(draw: st.DrawFn) -> Outline:
     st.sampled_from(CORNERS),
     st.integers(1, 30),
 )
-@settings(max_examples=15)
+@examples(15)
 def test_rings_of_every_joint_fill_a_rectangle(
     width: float, depth: float, widths: list[float], corner: str, count: int
 ) -> None:
@@ -85,7 +86,7 @@ def test_rings_of_every_joint_fill_a_rectangle(
 
 
 @given(some_convex(), st.floats(9, 60), st.booleans())
-@settings(max_examples=12)
+@examples(12)
 def test_mitred_rings_fill_any_convex_outline(outline: Outline, width: float, two: bool) -> None:
     cells = _lay(outline, *((width, width / 2) if two else (width,)))
     _check_closed(outline, cells)
@@ -96,7 +97,7 @@ def test_mitred_rings_fill_any_convex_outline(outline: Outline, width: float, tw
 
 
 @given(some_convex(), st.floats(9, 60), st.sampled_from(CORNERS))
-@settings(max_examples=15)
+@examples(15)
 def test_other_joints_fill_any_outline_that_they_suit(
     outline: Outline, width: float, corner: str
 ) -> None:
@@ -155,7 +156,7 @@ def test_a_hexagon_closes_in_triangles() -> None:
 
 
 @given(st.integers(1, 8), st.floats(10, 50), st.floats(1, 300))
-@settings(max_examples=5)
+@examples(5)
 def test_frames_close_exactly_when_the_short_side_is_twice_their_width(
     n: int, width: float, longer: float
 ) -> None:
@@ -172,7 +173,7 @@ def test_frames_close_exactly_when_the_short_side_is_twice_their_width(
 
 
 @given(st.integers(0, 6), st.floats(20, 50), st.floats(0.1, 1.9), st.floats(1, 300))
-@settings(max_examples=12)
+@examples(12)
 def test_else_one_centre_panel_fills_the_middle(
     n: int, width: float, share: float, longer: float
 ) -> None:
@@ -213,7 +214,7 @@ def test_a_mitred_frame_has_the_lengths_of_its_rectangle() -> None:
 
 
 @given(some_convex(), st.floats(4, 10))
-@settings(max_examples=12)
+@examples(12)
 def test_a_mitre_halves_its_corner(outline: Outline, width: float) -> None:
     cells = _ring(_lay(outline, width, count=1), 0)
     lowest = min(range(len(outline)), key=lambda i: _front(outline, i))
@@ -323,7 +324,7 @@ def test_a_pinwheel_is_its_own_quarter_turn() -> None:
 
 
 @given(some_convex(), st.integers(0, 6), st.floats(0.2, 0.8))
-@settings(max_examples=10)
+@examples(10)
 def test_a_corner_in_the_middle_of_a_side_is_none(
     outline: Outline, side: int, share: float
 ) -> None:

@@ -9,8 +9,9 @@ from functools import cache
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings, strategies as st
+from hypothesis import given, strategies as st
 
+from effort import examples
 from tesselath.design import Design, parse_design
 from tesselath.errors import DesignError, PatternError, TesselathError
 from tesselath.field import Fragment, LaidZone, field_outline, lay_zones, opening_outline
@@ -235,7 +236,7 @@ def some_top(draw: st.DrawFn) -> str:
 
 
 @given(some_top())
-@settings(max_examples=8)
+@examples(8)
 def test_any_composed_top_closes(text: str) -> None:
     check_closed(text)
 
@@ -411,7 +412,7 @@ def test_the_bare_ground_of_a_standing_figure_is_told() -> None:
 
 
 @given(st.integers(30, 80), st.integers(30, 70), st.integers(2, 5))
-@settings(max_examples=4)
+@examples(4)
 def test_rings_in_a_diamond_medallion_close_when_its_depth_is_a_whole_number_of_them(
     p_tenths: int, q_tenths: int, rings: int
 ) -> None:

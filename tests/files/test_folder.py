@@ -8,8 +8,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings, strategies as st
+from hypothesis import given, strategies as st
 
+from effort import examples
 from tesselath.errors import OutputError
 from tesselath.files import write_file, write_folder
 from tesselath.files.folder import FILE_NAMES
@@ -160,7 +161,7 @@ def test_a_place_that_cannot_be_written_is_told_with_the_reason(tmp_path: Path) 
     assert refusal.value.exit_status == 2
 
 
-@settings(max_examples=15)
+@examples(15)
 @given(NAMES, NAMES)
 def test_a_folder_holds_the_latest_plan_and_nothing_of_an_older_one(
     tmp_path_factory: pytest.TempPathFactory, first: set[str], second: set[str]

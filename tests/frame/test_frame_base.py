@@ -6,8 +6,9 @@ from math import hypot, sqrt, tan
 
 import numpy as np
 import pytest
-from hypothesis import given, settings, strategies as st
+from hypothesis import given, strategies as st
 
+from effort import examples
 from tesselath.design import parse_design
 from tesselath.errors import DesignError
 from tesselath.field import field_outline, opening_outline
@@ -81,7 +82,7 @@ def test_a_frame_round_a_curve_is_sawn_to_shape() -> None:
     st.floats(10, 60),
     st.floats(8, 30),
 )
-@settings(max_examples=40)
+@examples(40)
 def test_the_base_never_shows_and_carries_the_field(
     order: str, sits: str, width: float, depth: float
 ) -> None:

@@ -12,8 +12,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings, strategies as st
+from hypothesis import given, strategies as st
 
+from effort import examples
 from tesselath.design import Design, Saw, parse_design
 from tesselath.field import Piece, field_outline, lay_zones, number_pieces, opening_outline
 from tesselath.glue import GlueUp, plan_glue_ups
@@ -135,7 +136,7 @@ def test_a_top_with_borders_mirrors_or_medallions_does_too(text: str) -> None:
     _check_glue_ups(plan)
 
 
-@settings(max_examples=12)
+@examples(12)
 @given(
     angle=st.floats(0, 90),
     x=st.floats(-3, 3),

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 
 import numpy as np
 import pytest
-from hypothesis import given, settings, strategies as st
+from hypothesis import given, strategies as st
 
+from effort import examples
 from tesselath.design import Saw
 from tesselath.field import Loose, Piece, number_pieces
 from tesselath.parts import Part, group_parts, mark_letters
@@ -97,7 +98,7 @@ def test_marks_are_letters_without_those_that_look_like_figures() -> None:
     assert not set("IOQ") & set("".join(marks))
 
 
-@settings(max_examples=10)
+@examples(10)
 @given(
     st.sampled_from(FILLING),
     st.sampled_from([0.0, 45.0, 30.0, 17.0]),
@@ -124,7 +125,7 @@ def test_every_piece_belongs_to_one_part_that_measures_like_it(
         assert list(part.numbers) == sorted(part.numbers)
 
 
-@settings(max_examples=10)
+@examples(10)
 @given(st.sampled_from(FILLING), st.sampled_from([0.0, 45.0, 17.0]), st.randoms())
 def test_parts_do_not_hang_on_the_order_of_the_pieces(name: str, angle: float, rng: object) -> None:
     loose = list(_pieces_of(name, angle))

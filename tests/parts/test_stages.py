@@ -9,8 +9,9 @@ from collections.abc import Sequence
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings, strategies as st
+from hypothesis import given, strategies as st
 
+from effort import examples
 from tesselath.field import Piece
 from tesselath.parts import Stage, plan_stages, stage_of
 from tesselath.pattern import find_pattern
@@ -84,7 +85,7 @@ def test_a_figure_let_into_the_field_waits_for_no_opening() -> None:
     assert names(plan_stages(pieces, zones, order="let in")) == ["inner"]
 
 
-@settings(max_examples=25)
+@examples(25)
 @given(st.sampled_from(FILLING), st.integers(0, 23), st.data())
 def test_edge_pieces_are_those_with_a_side_on_the_edge(
     name: str, steps: int, data: st.DataObject

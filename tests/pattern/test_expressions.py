@@ -12,7 +12,8 @@ from hypothesis import assume, example, given, strategies as st
 
 from tesselath.errors import PatternError
 from tesselath.pattern import constant
-from tesselath.pattern.expressions import FUNCTIONS, parse_expression
+from tesselath.pattern.expressions import parse_expression
+from tesselath.pattern.functions import FUNCTIONS
 
 #: The names of the random expressions: two lengths, a plain number and an angle.
 DIMENSIONS = {"w": 1.0, "s": 1.0, "n": 0.0, "rise": 0.0}

@@ -9,7 +9,7 @@ from pydantic import BaseModel
 
 from tesselath.files import patterns_folder
 from tesselath.pattern import find_pattern, pattern_models, pattern_names, starter_pattern
-from tesselath.pattern.expressions import FUNCTIONS
+from tesselath.pattern.functions import FUNCTIONS
 from tesselath.pattern.pattern_reference import pattern_reference
 from tesselath.prove import prove_pattern
 from tops import INCH, box, lay, own

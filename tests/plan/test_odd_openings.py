@@ -8,9 +8,10 @@ from math import dist
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings, strategies as st
+from hypothesis import given, strategies as st
 from test_zones import check_closed, zones_of
 
+from effort import examples
 from inspector import inspect_plan, terms_of
 from tesselath.design import parse_design
 from tesselath.errors import DesignError
@@ -104,7 +105,7 @@ def note(made: Plan, code: str) -> str:
     st.sampled_from(["let in", "trim", "lap"]),
     st.sampled_from(["0", "1/32 in"]),
 )
-@settings(max_examples=15)
+@examples(15)
 def test_any_top_in_an_odd_opening_closes(
     opening: str, border: str, mirror: str, order: str, gap: str
 ) -> None:

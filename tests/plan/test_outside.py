@@ -40,7 +40,7 @@ def part_of(plan: Plan, mark: str = "A") -> Plan:
 UNIT = 20.0  # one unit of the table [mm]
 
 
-def _tiling(row: dict[str, str]) -> tuple[Top, int] | None:
+def _tiling(row: dict[str, str]) -> tuple[Top, int] | None:  # noqa: C901 - one branch for each kind of row
     """Give the design of a row, and how many strips more than tiles lie in a cell."""
     values = {
         key: float(value.removesuffix(" deg"))

@@ -9,8 +9,9 @@ from functools import cache
 from typing import Any
 
 import pytest
-from hypothesis import given, settings, strategies as st
+from hypothesis import given, strategies as st
 
+from effort import examples
 from tesselath.design import parse_design
 from tesselath.draw.maps import draw_comparison
 from tesselath.errors import TesselathError
@@ -68,7 +69,7 @@ def meddle(tables: Any, data: st.DataObject) -> None:
 THINGS = [None, "x", -1, 0, 1e99, {}, [], True, "", [[0, 0], [1, 0], [0, 1]]]
 
 
-@settings(max_examples=30, deadline=None)
+@examples(30)
 @given(st.booleans(), st.data())
 def test_what_is_taken_for_a_plan_can_be_read(again: bool, data: st.DataObject) -> None:
     tables = json.loads(written(again=again))

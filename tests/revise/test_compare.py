@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
-from hypothesis import given, settings, strategies as st
+from hypothesis import given, strategies as st
 
+from effort import examples
 from tesselath.commands import main
 from tesselath.plan import plan_tables
 from tesselath.revise import (
@@ -125,7 +126,7 @@ def test_a_figure_that_an_older_plan_does_not_tell_is_left_blank() -> None:
     assert describe_changes(old, old) == ()
 
 
-@settings(max_examples=25, deadline=None)
+@examples(25)
 @given(st.data())
 def test_every_piece_is_kept_changed_new_or_gone_once(data: st.DataObject) -> None:
     plan = _FIXED

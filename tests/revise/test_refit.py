@@ -11,8 +11,9 @@ from typing import Any
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings, strategies as st
+from hypothesis import given, strategies as st
 
+from effort import examples
 from tesselath.design import Design, parse_design
 from tesselath.errors import DesignError, OutputError
 from tesselath.plan import Plan, plan_design, plan_tables, write_plan_json
@@ -115,7 +116,7 @@ def some_job(draw: st.DrawFn) -> tuple[str, list[int], Design]:
     return name, sorted(chosen), measured(name, {**sides, "front_left_to_back_right": diagonal})
 
 
-@settings(max_examples=20, deadline=None)
+@examples(20)
 @given(some_job())
 def test_the_rest_is_laid_round_what_is_cut(job: tuple[str, list[int], Design]) -> None:
     name, cut, design = job
@@ -161,7 +162,7 @@ def test_the_rest_is_laid_round_what_is_cut(job: tuple[str, list[int], Design]) 
     assert all(misfit.by > half and misfit.number in cut for misfit in refit.does_not_fit)
 
 
-@settings(max_examples=12, deadline=None)
+@examples(12)
 @given(st.sampled_from(sorted(TOPS)), st.data())
 def test_in_the_same_opening_every_piece_stays_as_planned(name: str, data: st.DataObject) -> None:
     before = rows_of(earlier(name))

@@ -8,8 +8,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings, strategies as st
+from hypothesis import given, strategies as st
 
+from effort import examples
 from tesselath.design import parse_design, read_design
 from tesselath.plan import Plan, plan_design
 from tesselath.stock import StickCut, cut_stick, lay_stick, same_sticks
@@ -74,7 +75,7 @@ def test_pieces_are_their_parts_and_a_kerf_apart(name: str) -> None:
     _check(_planned(name))
 
 
-@settings(max_examples=8)
+@examples(8)
 @given(
     angle=st.sampled_from([0, 22.5, 30, 45]),
     faces=st.sampled_from(["one", "both"]),
