@@ -36,3 +36,12 @@ def test_whole_tops_are_timed(
     assert [row[0] for row in rows] == sorted(tops)
     for row in rows:
         assert 0 < int(row[4]) <= int(row[3])
+
+
+def test_answers_are_timed_beside_a_bare_click(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    _run("starting.py", "--runs", "1", monkeypatch=monkeypatch)
+    rows = [line.split() for line in capsys.readouterr().out.splitlines()[1:]]
+    assert [row[0] for row in rows] == ["--help", "--version", "woods", "patterns"]
+    assert all(float(row[2]) > 0 for row in rows)

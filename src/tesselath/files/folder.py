@@ -40,7 +40,6 @@ FILE_NAMES = (
     "template-mirrored.svg",
     "map.dxf",
     "movement.svg",
-    "shop.html",
     "steps.md",
 )
 

@@ -4,7 +4,6 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from tesselath.output.outputs import (
-        OUTPUTS as OUTPUTS,
         output_names as output_names,
         usual_names as usual_names,
         write_outputs as write_outputs,
@@ -20,7 +19,7 @@ else:
     __all__, __getattr__, __dir__ = open_doors(
         __name__,
         {
-            "outputs": "OUTPUTS output_names usual_names write_outputs",
+            "outputs": "output_names usual_names write_outputs",
             "summary": "describe_pattern summarise",
             "terminal": "wrapped",
         },

@@ -14,7 +14,7 @@ from collections.abc import Callable, Mapping, Sequence
 from tesselath.draw.paper import Sheet
 from tesselath.plan import Plan
 
-__all__ = ["OUTPUTS", "output_names", "usual_names", "write_outputs"]
+__all__ = ["output_names", "usual_names", "write_outputs"]
 
 Files = Mapping[str, str | bytes]
 
@@ -39,27 +39,28 @@ def write_outputs(plan: Plan, names: tuple[str, ...]) -> dict[str, str | bytes]:
     Raises
     ------
     KeyError
-        If a name is no output, or one that is not made yet.
+        If a name is no output.
     """
-    from tesselath.plan import write_plan_json
-
-    files: dict[str, str | bytes] = {"plan.json": write_plan_json(plan)}
+    files = _plan(plan)
     for name in names:
-        write = OUTPUTS[name]
-        if write is None:
-            raise KeyError(name)
-        files |= write(plan)
+        files |= _OUTPUTS[name](plan)
     return files
 
 
 def output_names() -> tuple[str, ...]:
-    """Name every output that is made, in the order in which they are written."""
-    return tuple(name for name, write in OUTPUTS.items() if write is not None)
+    """Name every output, in the order in which they are written."""
+    return tuple(_OUTPUTS)
 
 
 def usual_names() -> tuple[str, ...]:
     """Name the outputs that are written where none is asked for by name."""
     return tuple(name for name in output_names() if name not in _ASKED_FOR)
+
+
+def _plan(plan: Plan) -> dict[str, str | bytes]:
+    from tesselath.plan import write_plan_json
+
+    return {"plan.json": write_plan_json(plan)}
 
 
 def _map(plan: Plan) -> Files:
@@ -181,9 +182,9 @@ def _figures(plan: Plan) -> Files:
     return write_figures(plan)
 
 
-#: What --only takes, and what writes it; None for what a later version brings.
-OUTPUTS: dict[str, Callable[[Plan], Files] | None] = {
-    "plan": None,
+#: What --only takes, and what writes it.
+_OUTPUTS: dict[str, Callable[[Plan], Files]] = {
+    "plan": _plan,
     "map": _map,
     "parts": _parts,
     "pieces": _pieces,
@@ -198,7 +199,6 @@ OUTPUTS: dict[str, Callable[[Plan], Files] | None] = {
     "mirrored": _mirrored,
     "dxf": _dxf,
     "movement": _movement,
-    "shop": None,
     "figures": _figures,
     "steps": _steps,
 }

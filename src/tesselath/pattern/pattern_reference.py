@@ -48,7 +48,7 @@ sets its sizes and gives its tones woods. `tesselath begin --pattern-file my-own
 starter; `tesselath prove my-own.toml` says whether it closes, and where not.
 
 This page is written by the program from the same models that check the files
-(`python -m tesselath.pattern_reference`).
+(`python -m tesselath.pattern.pattern_reference`).
 
 ## How it is built
 
