@@ -8,17 +8,10 @@ from typing import Any
 
 import pytest
 from hypothesis import given, strategies as st
+from one_stick import closed_form, stick_sum
 from sawdust import CASES, least_sum, mitred, plain_sum, ways_to_lie
 
-from tesselath.cutting import (
-    RULES,
-    CutPiece,
-    Sawing,
-    closed_form,
-    pointed_end,
-    stick_sum,
-    straight_end,
-)
+from tesselath.cutting import RULES, CutPiece, Sawing, pointed_end, straight_end
 from tesselath.cutting.gaps import kerf_along
 from tesselath.errors import SawError
 from tesselath.measure import tangent

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 from hypothesis import given, strategies as st
+from one_stick import closed_form, stick_sum
 from sawdust import least_sum, mitred
 
-from tesselath.cutting import RULES, Sawing, closed_form, stick_sum
+from tesselath.cutting import RULES, Sawing
 from tesselath.cutting.joints import find_chain, lay_joints
 from tesselath.cutting.order import Orders, joint_cost, lay_in_order
 

@@ -8,9 +8,10 @@ from itertools import product
 import numpy as np
 import pytest
 from hypothesis import assume, given, strategies as st
+from one_stick import stick_sum
 from sawdust import least_sum, mitred
 
-from tesselath.cutting import RULES, CutPiece, Sawing, StickKind, stick_sum
+from tesselath.cutting import RULES, CutPiece, Sawing, StickKind
 from tesselath.cutting.budget import BILLION, Budget
 from tesselath.cutting.job import Job, lay_job
 from tesselath.cutting.joints import lay_joints

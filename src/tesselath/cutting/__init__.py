@@ -15,7 +15,6 @@ if TYPE_CHECKING:
         straight_end as straight_end,
     )
     from tesselath.cutting.gaps import RULES as RULES, JointRule as JointRule
-    from tesselath.cutting.one_stick import closed_form as closed_form, stick_sum as stick_sum
     from tesselath.cutting.solve import plan_sticks as plan_sticks
     from tesselath.cutting.stock import (
         Certificate as Certificate,
@@ -35,7 +34,6 @@ else:
             "certificate": "check_certificate",
             "ends": "EndProfile end_of_cuts pointed_end straight_end",
             "gaps": "RULES JointRule",
-            "one_stick": "closed_form stick_sum",
             "solve": "plan_sticks",
             "stock": "Certificate CutPiece CutStick PlacedPiece Sawing StickKind StickPlan",
         },

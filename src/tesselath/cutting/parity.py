@@ -5,8 +5,8 @@ stick fillings of high value, or a ceiling on the value of any. Pieces with poin
 may not be turned, have no such table.
 
 The runs of the cuts are places on a line, and every piece crosses the intervals between its two.
-An interval crossed an odd number of times costs its width once (see ``one_stick.closed_form``),
-so the table keeps, besides the weight, which of a few wide intervals are odd::
+An interval crossed an odd number of times costs its width once, so the table keeps, besides the
+weight, which of a few wide intervals are odd::
 
     -r        0        +r         a trapezoid crosses both intervals, a piece with one square
      |--------|--------|          end one of them, a parallelogram none
