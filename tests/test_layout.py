@@ -275,3 +275,18 @@ def _prints(path: Path) -> bool:
         for node in ast.walk(tree_of(path))
     )
     return named or called
+
+
+def test_developers_are_told_of_every_room_and_of_no_other() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+    listed = text.partition("## The rooms")[2].partition("Two modules")[0]
+    named = [line.split("`")[1] for line in listed.splitlines() if line.startswith("| `")]
+    assert named == [room for room in ORDER if room in rooms()]
+
+
+def test_every_file_that_developers_are_told_of_exists() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+    named = [word.partition(" ")[0] for word in text.split("`")[1::2] if "/" in word]
+    files = [name for name in named if name.endswith((".py", ".csv", ".md")) and "*" not in name]
+    assert len(files) > 20
+    assert not [f for f in files if not (ROOT / f).exists() and not (SOURCE / f).exists()]

@@ -25,16 +25,14 @@ from tesselath.accuracy.chance import Simulation, simulate
 from tesselath.accuracy.line_errors import ErrorLine, errors_along, read_edges
 from tesselath.design import Design
 from tesselath.field import Piece
-from tesselath.measure import ANGLE_ALIKE, ON_THE_LINE, cosine, rounding_error, sine
+from tesselath.measure import ANGLE_ALIKE, OFF_A_JOINT, ON_THE_LINE, cosine, rounding_error, sine
 from tesselath.parts import Part
 from tesselath.shape import Outline
 
 __all__ = ["Closing", "Rounding", "Tolerance", "plan_tolerance", "tolerance_table"]
 
-#: Lines drawn each way [count], and how far they are moved off the even places, on which joints
-#: lie [mm].
+#: Lines drawn each way [count].
 _LINES = 7
-_BESIDE = 0.137
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +141,7 @@ def _across(field: Outline, way: float) -> list[tuple[tuple[float, float], tuple
     low, high = float(aside.min()), float(aside.max())
     found = []
     for k in range(_LINES):
-        offset = low + (high - low) * (k + 0.5) / _LINES + _BESIDE
+        offset = low + (high - low) * (k + 0.5) / _LINES + OFF_A_JOINT
         first = (float(along.min()) - 1.0) * line + offset * normal
         last = (float(along.max()) + 1.0) * line + offset * normal
         found.append(((float(first[0]), float(first[1])), (float(last[0]), float(last[1]))))

@@ -16,7 +16,7 @@ from __future__ import annotations
 import numpy as np
 
 from tesselath.design import Design
-from tesselath.errors import DesignError, Fault
+from tesselath.errors import DesignError, Fault, MeasureError
 from tesselath.measure import ON_THE_LINE
 from tesselath.shape import (
     MeasuredOpening,
@@ -106,7 +106,7 @@ def measured_opening(design: Design) -> MeasuredOpening | None:
         return None
     try:
         return solve_opening(size.measured, axis=size.axis)
-    except ValueError:
+    except MeasureError:
         raise DesignError(
             Fault(
                 design.place("opening"), None, "No opening has these measures.", "Measure it again."

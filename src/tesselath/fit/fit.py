@@ -212,7 +212,7 @@ def _score(given: Candidate, proposal: Proposal) -> Candidate | None:
     design = change_design(given.design, proposal.changes)
     try:
         score = score_design(design)
-    except (TesselathError, ValueError):
+    except TesselathError:
         return None
     near = how_far(given.design, proposal.changes)
     rank = rank_score(score, given=given.score.thin, nearness=near)

@@ -27,14 +27,11 @@ from tesselath.design import Design, Saw
 from tesselath.field import LaidZone, Piece
 from tesselath.glue.gluing_order import GluingOrder, GluingZone, order_gluing
 from tesselath.glue.hold import Pin, hold_of, place_pins
-from tesselath.measure import ALIKE, cosine, sine
+from tesselath.measure import ALIKE, OFF_A_JOINT, cosine, sine
 from tesselath.parts import Part, Stage
 from tesselath.shape import area
 
 __all__ = ["Batten", "Check", "GlueUp", "glue_up_size", "is_ringed", "plan_glue_ups"]
-
-#: How far a line of reckoning is moved off the middle of a piece, where joints may lie [mm].
-_BESIDE = 0.137
 
 
 @dataclass(frozen=True, slots=True)
@@ -327,6 +324,6 @@ def _over_all(ring: Sequence[Piece], after: int, axis: str, edges: EdgeTable, sa
 
 def _likely(edges: EdgeTable, saw: Saw, k: int, beside: float, first: float, last: float) -> float:
     """How far a reading along x (k = 0) or y (k = 1) may be off as a rule."""
-    beside += _BESIDE
+    beside += OFF_A_JOINT
     start, end = ((first, beside), (last, beside)) if k == 0 else ((beside, first), (beside, last))
     return errors_along(edges, saw, start=start, end=end).likely

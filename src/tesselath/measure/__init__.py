@@ -41,6 +41,7 @@ if TYPE_CHECKING:
         ALIKE as ALIKE,
         ANGLE_ALIKE as ANGLE_ALIKE,
         AREA_SHARE as AREA_SHARE,
+        OFF_A_JOINT as OFF_A_JOINT,
         ON_THE_LINE as ON_THE_LINE,
         SLACK as SLACK,
         SNAP_GRID as SNAP_GRID,
@@ -58,6 +59,6 @@ else:
                 "FINEST rounding_error run_unit show_angle show_area show_both show_change "
                 "show_length show_number show_run"
             ),
-            "tolerances": "ALIKE ANGLE_ALIKE AREA_SHARE ON_THE_LINE SLACK SNAP_GRID",
+            "tolerances": "ALIKE ANGLE_ALIKE AREA_SHARE OFF_A_JOINT ON_THE_LINE SLACK SNAP_GRID",
         },
     )

@@ -10,6 +10,7 @@ __all__ = [
     "ALIKE",
     "ANGLE_ALIKE",
     "AREA_SHARE",
+    "OFF_A_JOINT",
     "ON_THE_LINE",
     "SLACK",
     "SNAP_GRID",
@@ -24,6 +25,9 @@ ALIKE = 0.005
 
 #: Two saw angles nearer than this are one setting [degrees]; no saw can be set finer.
 ANGLE_ALIKE = 0.005
+
+#: How far a line of reckoning is moved off an even place, on which joints may lie [mm].
+OFF_A_JOINT = 0.137
 
 #: The grid on which shapely overlays non-convex outlines [mm]. Without a grid an overlay of two
 #: touching strips now and then returns a whole strip.

@@ -35,7 +35,7 @@ from tesselath.advice import (
     usual_width,
 )
 from tesselath.design import Design
-from tesselath.errors import DesignError, PatternError
+from tesselath.errors import TesselathError
 from tesselath.field import (
     EdgeTaper,
     LaidZone,
@@ -328,7 +328,7 @@ def _try(design: Design, opening: Outline, order: str) -> Work | None:
     """Work out another order for comparison; one that cannot be made is left out."""
     try:
         return work_out(design, opening, order, effort=_COMPARED)
-    except (DesignError, PatternError, ValueError):
+    except TesselathError:
         return None
 
 

@@ -18,6 +18,7 @@ from math import acos, ceil, cos, degrees, pi, radians, sin, tan
 
 import numpy as np
 
+from tesselath.errors import MeasureError
 from tesselath.measure import ON_THE_LINE
 from tesselath.shape.clipping import tidy
 from tesselath.shape.corners import corner_turns
@@ -150,7 +151,7 @@ def _cut_points(
     lengths = np.hypot(*sides.T)
     slack = lengths - np.array(reach) - np.roll(reach, -1)
     if np.any(slack < -ON_THE_LINE):
-        raise ValueError("two corners do not leave room for each other")
+        raise MeasureError("Two corners do not leave room for each other.")
     found = []
     for n, corner in enumerate(outline):
         before, after = sides[n - 1] / lengths[n - 1], sides[n] / lengths[n]

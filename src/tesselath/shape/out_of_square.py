@@ -22,6 +22,7 @@ from math import acos, atan2, cos, hypot, sin
 import numpy as np
 from numpy.typing import NDArray
 
+from tesselath.errors import MeasureError
 from tesselath.measure import ALIKE, SLACK
 from tesselath.shape.outlines import Outline, area, as_outline
 
@@ -102,7 +103,7 @@ def solve_opening(read: Mapping[str, float], *, axis: str = "centre line") -> Me
     """
     shapes = [_by_diagonal(read, key) for key in DIAGONALS if key in read]
     if any(shape is None or not _bulges(shape) for shape in shapes):
-        raise ValueError("no opening has these measures")
+        raise MeasureError("No opening has these measures.")
     corners = np.mean([shape for shape in shapes if shape is not None], axis=0)
     misclosure = off = None
     if len(shapes) == 2:
@@ -172,7 +173,7 @@ def other_diagonal(read: Mapping[str, float], key: str) -> float:
     """Tell what the other diagonal must read, from the sides and one of them [mm]."""
     shape = _by_diagonal(read, key)
     if shape is None:
-        raise ValueError("no opening has these measures")
+        raise MeasureError("No opening has these measures.")
     one, two = _ENDS[DIAGONALS[1 - DIAGONALS.index(key)]]
     return float(hypot(*(shape[two] - shape[one])))
 
