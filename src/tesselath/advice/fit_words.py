@@ -24,8 +24,6 @@ _HAIR = 0.02
 def describe_changes(given: Design, candidate: Candidate) -> str:
     """Say what to do for a layout.
 
-    Source: own choice.
-
     Parameters
     ----------
     given : Design
@@ -100,8 +98,6 @@ def _shifted(shift: tuple[float, float], design: Design) -> str:
 
 def describe_reasons(given: Candidate, candidate: Candidate) -> tuple[str, ...]:
     """Say what a layout gains against the design as given, and what it costs.
-
-    Source: own choice.
 
     Parameters
     ----------

@@ -37,7 +37,7 @@ def note_opening(
 ) -> tuple[Note, ...]:
     """Say what is to be known of an opening before anything is cut to it.
 
-    Source: own derivation; one standard deviation of a reading is taken as a mark of the tape.
+    One standard deviation of a reading is taken as a mark of the tape.
 
     Parameters
     ----------

@@ -26,7 +26,7 @@ _BLANK_WIDE = 19.0
 def height_of(blocks: Sequence[Block], width: float) -> float:
     """Reckon how high some blocks stand under each other.
 
-    Source: own derivation from the sizes in which the book is set.
+    Reckoned from the sizes in which the book is set.
 
     >>> height_of([Words("Lay the pieces.")], 100.0)
     5.27

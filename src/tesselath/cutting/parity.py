@@ -58,7 +58,7 @@ class ParityGrid:
 def lay_parity_grid(joints: Joints, lengths: Sequence[float], unit: float) -> ParityGrid | None:
     """Express weights and intervals in whole units, rounded so that no real stick is missed.
 
-    Source: own derivation; the first part of the closed form.
+    The first part of the closed form.
     """
     sawing, pieces = joints.sawing, joints.pieces
     if not all(

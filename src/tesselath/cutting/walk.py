@@ -79,7 +79,7 @@ def best_walks(
 ) -> list[tuple[int, Laid]]:
     """Find the most valuable stick of each kind.
 
-    Source: own derivation; dynamic programming over places on the stick.
+    Dynamic programming over places on the stick.
     """
     worth = prices[grid.piece]
     rows = np.flatnonzero(worth > 0)

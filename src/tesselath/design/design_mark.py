@@ -29,7 +29,7 @@ _NOT_CONTENTS = ("mark", "path", "place", "places")
 def mark_design(design: Design) -> str:
     """Give a design its mark.
 
-    Source: own derivation; SHA-256. Two designs share a mark by chance once in 148 million.
+    Source: SHA-256. Two designs share a mark by chance once in 148 million.
     """
     contents = json.dumps(_plain(design), sort_keys=True, separators=(",", ":"))
     number = int.from_bytes(hashlib.sha256(contents.encode()).digest(), "big")

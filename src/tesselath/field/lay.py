@@ -71,7 +71,7 @@ def lay_pattern(
 ) -> Laid:
     """Lay every strip of a pattern that touches a zone.
 
-    Source: own derivation; steps are reduced as Lagrange and Gauss did.
+    Source: Lagrange and Gauss, for the reduction of the steps.
 
     Parameters
     ----------

@@ -24,10 +24,7 @@ class LaidFor:
 
 
 def middle_of_field(design: Design, edge: Outline) -> tuple[float, float]:
-    """Give the point of a field that its pattern is laid about.
-
-    Source: own choice.
-    """
+    """Give the point of a field that its pattern is laid about."""
     # A measured opening lies about the crossing of its centre lines; a border makes it square.
     if design.opening.measured and not design.borders:
         return 0.0, 0.0

@@ -128,7 +128,7 @@ def find_symmetry(
 ) -> Symmetry:
     """Find every turn, mirror and glide of a repeat, and name the group.
 
-    Source: own derivation; names and marks of the seventeen groups as in the International
+    Source: names and marks of the seventeen groups as in the International
     Tables for Crystallography, volume A (from memory).
 
     Parameters

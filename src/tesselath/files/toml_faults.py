@@ -31,7 +31,7 @@ _GENERAL = ("This line cannot be read.", "Check its quotes, brackets and commas.
 def explain_toml(error: Exception, *, text: str, file_name: str) -> Fault:
     r"""Say in one sentence why a file cannot be read.
 
-    Source: own derivation; the TOML 1.0 specification.
+    Source: the TOML 1.0 specification.
 
     Parameters
     ----------

@@ -35,7 +35,7 @@ class KeyPlace:
 def find_lines(text: str) -> dict[str, int]:
     r"""Find the line of every key and table.
 
-    Source: the TOML 1.0 specification; own derivation.
+    Source: the TOML 1.0 specification.
 
     Parameters
     ----------
@@ -58,7 +58,7 @@ def find_lines(text: str) -> dict[str, int]:
 def find_places(text: str) -> dict[str, KeyPlace]:
     r"""Find the place of every key and table, with what was written there.
 
-    Source: the TOML 1.0 specification; own derivation.
+    Source: the TOML 1.0 specification.
 
     Parameters
     ----------

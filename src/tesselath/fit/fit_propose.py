@@ -131,10 +131,7 @@ def _bears_on(base: Design, size: FreeSize, axis: int) -> bool:
 
 
 def how_far(design: Design, changes: Iterable[Change]) -> float:
-    """Say how far changes lead from what the maker wished, in strips.
-
-    Source: own choice.
-    """
+    """Say how far changes lead from what the maker wished, in strips."""
     strip = strip_width(design) or 25.4
     total = 0.0
     for change in changes:

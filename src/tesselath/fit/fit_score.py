@@ -101,10 +101,7 @@ Rank = tuple[float, ...]
 
 
 def rank_score(score: Score, *, given: float, nearness: float) -> Rank:
-    """Put a score into an order in which less is better.
-
-    Source: own choice.
-    """
+    """Put a score into an order in which less is better."""
     missed = min(1.0, score.thin / LEAST_THIN, score.short / LEAST_SHORT)
     return (
         0.0 if score.holds else 1.0 - round(missed, 1),
@@ -140,10 +137,7 @@ def lay_out(design: Design) -> Layout:
 
 
 def score_design(design: Design) -> Score:
-    """Score a design by the pieces it comes to.
-
-    Source: own choice.
-    """
+    """Score a design by the pieces it comes to."""
     layout = lay_out(design)
     zone = next(zone for zone in layout.zones if zone.name == "field")
     wholes: dict[tuple[float, ...], tuple[float, float]] = {}

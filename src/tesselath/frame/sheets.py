@@ -61,7 +61,7 @@ class SheetCut:
 def cut_sheets(width: float, depth: float, *, sheet: tuple[float, float], kerf: float) -> SheetCut:
     """Cut a panel from sheets, in as few parts as can be.
 
-    Source: own derivation; equal parts by common practice.
+    Source: equal parts by common practice.
 
     A base of 120 x 30 in is longer than a sheet of 96 x 48 in. Two parts take two sheets; three
     parts of 40 x 30 in would come from one.

@@ -113,7 +113,7 @@ def plan_glue_ups(
 ) -> tuple[tuple[Piece, ...], tuple[GlueUp, ...]]:
     """Plan the glue-ups of a top.
 
-    Source: common practice; the order is this project's own derivation.
+    Source: common practice.
 
     Parameters
     ----------

@@ -98,7 +98,7 @@ def order_gluing(
 ) -> GluingOrder:
     """Order the pieces of a top for gluing.
 
-    Source: own derivation; from the centre lines outward is common practice.
+    Source: common practice, from the centre lines outward.
     """
     lines = _lines(pieces, zones, goes, gap, size)
     front = Front(find_contacts(pieces, gap=gap))

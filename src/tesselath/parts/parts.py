@@ -99,7 +99,7 @@ def group_parts(
 ) -> tuple[tuple[Piece, ...], tuple[Part, ...]]:
     """Group identical pieces and describe each group as it lies at the saw.
 
-    Source: own derivation; spares by common practice.
+    Source: spares by common practice.
 
     Parameters
     ----------

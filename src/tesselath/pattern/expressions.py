@@ -106,7 +106,7 @@ class Expression:
     def dimension(self, dimensions: Mapping[str, Dimension]) -> Dimension:
         """Give the power of a length it has, checking that no unlike things are added.
 
-        Source: own derivation (dimensional analysis).
+        Source: dimensional analysis.
 
         Parameters
         ----------

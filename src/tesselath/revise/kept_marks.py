@@ -33,7 +33,7 @@ def keep_numbers(
 ) -> tuple[Loose, ...]:
     """Give pieces the numbers of the pieces they stand for in an earlier plan.
 
-    Source: own derivation; the two that share most go together first.
+    The two that share most go together first.
     """
     pairs: list[tuple[float, int, int]] = []
     if loose and old:

@@ -48,7 +48,7 @@ class Matched:
 def match_pieces(before: Mapping[str, Any], after: Mapping[str, Any]) -> Matched:
     """Find the pieces of one plan in another.
 
-    Source: own derivation; outlines are held against each other by their Hausdorff distance.
+    Source: the Hausdorff distance, by which outlines are held against each other.
 
     Parameters
     ----------

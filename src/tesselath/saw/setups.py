@@ -192,7 +192,7 @@ def _order(setup: Setup) -> tuple[object, ...]:
 def count_settings(setups: Sequence[Setup], sticks: Sequence[Stick]) -> SawCounts:
     """Count what is set and taken up at the saw, part by part with all sticks kept open.
 
-    Source: own derivation; a stop is set anew for each part, whichever stick it comes from.
+    A stop is set anew for each part, whichever stick it comes from.
 
     Parameters
     ----------

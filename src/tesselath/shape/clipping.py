@@ -99,7 +99,7 @@ def _crossing(
 def inset(outline: Outline, distance: float) -> list[Outline]:
     """Move every edge inward (or outward when negative), corners kept sharp.
 
-    Source: own derivation; shapely's mitred buffer for outlines that are not convex.
+    Outlines that are not convex go through shapely's mitred buffer.
 
     Parameters
     ----------
@@ -156,7 +156,7 @@ def _corners_between(lines: list[Line]) -> list[tuple[float, float]]:
 def overlay(outlines: Sequence[Outline], zone: BaseGeometry) -> list[list[Outline]]:
     """Cut outlines to a zone of any shape, on a grid far finer than any saw.
 
-    Source: shapely's overlay on a fixed grid; own choice of the grid.
+    Source: shapely's overlay on a fixed grid.
 
     Parameters
     ----------

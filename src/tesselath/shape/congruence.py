@@ -45,7 +45,7 @@ def group_alike(
 ) -> Kinds:
     """Group outlines that are congruent, with the same grain and the same label.
 
-    Source: own derivation; single-linkage of lengths with a cut-off.
+    Source: single-linkage clustering of lengths with a cut-off.
 
     Parameters
     ----------

@@ -116,7 +116,7 @@ def solve_opening(read: Mapping[str, float], *, axis: str = "centre line") -> Me
 def cannot_close(read: Mapping[str, float], *, show: _Show) -> tuple[str, str] | None:
     """Say why no opening has these measures.
 
-    Source: triangle inequality; own derivation.
+    Source: triangle inequality.
 
     Parameters
     ----------

@@ -56,7 +56,7 @@ class Stack:
 def stack_up(design: Design) -> Stack:
     """Compare the strips with the recess they lie in.
 
-    Source: own derivation; 1/32 in is what makers still sand off.
+    Source: common practice; 1/32 in is what makers still sand off.
 
     Parameters
     ----------

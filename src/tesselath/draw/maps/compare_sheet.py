@@ -65,8 +65,6 @@ class _Board:
 def draw_comparison(before: Tables, after: Tables, *, names: tuple[str, str]) -> Sheet:
     """Draw two tops at one scale.
 
-    Source: own choice.
-
     Parameters
     ----------
     before, after : mapping

@@ -47,8 +47,6 @@ class Shown:
 def draw_fit(shown: Sequence[Shown], *, title: str) -> Sheet:
     """Draw the candidates of a fit beside each other.
 
-    Source: own choice.
-
     Parameters
     ----------
     shown : sequence of Shown

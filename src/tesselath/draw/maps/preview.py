@@ -99,10 +99,7 @@ def draw_preview(plan: Plan, *, palette: str = "wood") -> Sheet:
 
 
 def draw_top(top: Top, *, palette: str = "wood") -> Sheet:
-    """Draw a finished top.
-
-    Source: own choice.
-    """
+    """Draw a finished top."""
     names = list(dict.fromkeys(piece.wood for piece in top.pieces))
     looks = dress_woods(names, woods=top.woods, palette=palette)
     colours = {name: look.colour for name, look in looks.items()}

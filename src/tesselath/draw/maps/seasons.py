@@ -55,7 +55,7 @@ _MOST_STEPS = 7
 def draw_seasons(plan: Plan, *, width: float = 180.0, height: float = 92.0) -> Sheet:
     """Draw how the field grows and shrinks with the air of the room.
 
-    Source: own derivation; the curves are those of `tesselath.wood.movement`.
+    The curves are those of `tesselath.wood.movement`.
 
     Parameters
     ----------
