@@ -40,6 +40,9 @@ _STEPS = 24
 _COMMON, _OF_LARGE = 0.3, 0.5
 #: Outlines that agree to this many decimals of a mm hold the same lettering.
 _DECIMALS = 2
+#: Processors differ in the last digits. What lies on a limit is taken as within it, what is alike
+#: as equal, and a half is rounded up, so that every machine places a label alike [mm].
+_HAIR, _FINE = 1e-6, 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +141,7 @@ class _Shape:
 
 
 def _shape(wanted: Wanted) -> _Shape:
-    corners = np.round(wanted.outline - wanted.outline[0], _DECIMALS) + 0.0
+    corners = np.round(wanted.outline - wanted.outline[0] + _HAIR, _DECIMALS) + 0.0
     angle = round(reading_angle(wanted.grain), 3)
     return _Shape(tuple(map(tuple, corners.tolist())), angle, wanted.letter, len(wanted.number))
 
@@ -165,7 +168,7 @@ def _place(wanted: Wanted, shape: _Shape, size: int, sizes: LabelSizes) -> Label
 
 @lru_cache(maxsize=64)
 def _series(sizes: LabelSizes) -> NDArray[np.float64]:
-    return np.geomspace(sizes.least, max(sizes.most, sizes.least), _STEPS)
+    return np.round(np.geomspace(sizes.least, max(sizes.most, sizes.least), _STEPS), _FINE)
 
 
 def _box(
@@ -188,7 +191,9 @@ def _fits(shape: _Shape, sizes: LabelSizes) -> tuple[NDArray[np.bool_], NDArray[
     """Try both arrangements, all sizes and levels: whether the box fits, and the best middle."""
     corners = np.array(shape.corners)
     c, s = cosine(shape.angle), sine(shape.angle)
-    corners = corners @ np.array([[c, -s], [s, c]])  # turned back: lettering lies level
+    x, y = corners.T
+    # Turned back: lettering lies level.
+    corners = np.round(np.column_stack([c * x + s * y, c * y - s * x]), _FINE)
     series = _series(sizes)
     boxes = [_box(shape.letter, shape.digits, series, sizes, under) for under in (False, True)]
     widths = np.stack([width for width, _ in boxes])[..., None]
@@ -196,10 +201,11 @@ def _fits(shape: _Shape, sizes: LabelSizes) -> tuple[NDArray[np.bool_], NDArray[
     low, high = corners[:, 1].min(), corners[:, 1].max()
     levels = low + heights / 2 + (high - low - heights) * _LEVELS
     wish = np.array(centroid(corners))
-    left, right = _free_span(corners, levels - heights / 2, levels + heights / 2, wish[0])
-    fits = (right - left >= widths) & (heights <= high - low)
+    half = heights / 2 - _HAIR
+    left, right = _free_span(corners, levels - half, levels + half, wish[0])
+    fits = (right - left >= widths - _HAIR) & (heights <= high - low + _HAIR)
     x = np.clip(wish[0], left + widths / 2, np.maximum(right - widths / 2, left + widths / 2))
-    away = np.where(fits, np.hypot(x - wish[0], levels - wish[1]), np.inf)
+    away = np.where(fits, np.round(np.hypot(x - wish[0], levels - wish[1]), _FINE), np.inf)
     best = away.argmin(axis=-1)[..., None]
     middles = np.concatenate(
         [np.take_along_axis(x, best, -1), np.take_along_axis(levels, best, -1)], axis=-1
