@@ -20,7 +20,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 
-#: Commands asked once in each environment; {name} is an example's folder beside the caller.
+#: Commands asked once in each environment, beside the examples' folders, in this order.
 ASKED = (
     "patterns",
     "patterns --json",
@@ -136,9 +136,12 @@ def _ask_all(at: Environment) -> None:
         list(pool.map(lambda plan: at.ask(*plan), plans))
     for number, command in enumerate(ASKED):
         at.ask(f"asked-{number:02}", command)
-    schema = "from importlib.resources import files; import sys, glob"
-    find = f"{schema}; print(open(glob.glob(str(files('tesselath')) + '/**/design_schema.json'"
-    code = f"{find}, recursive=True)[0]).read())"
+    # The schema has lain in two places: it is found by its name.
+    code = (
+        "from importlib.resources import files; from pathlib import Path;"
+        "found = Path(str(files('tesselath'))).rglob('design_schema.json');"
+        "print(next(found).read_text('utf-8'))"
+    )
     done = subprocess.run([str(at.python), "-c", code], capture_output=True, check=True)
     (at.out / "answers" / "schema.json").write_bytes(done.stdout)
 

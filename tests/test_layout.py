@@ -182,7 +182,7 @@ def test_a_room_has_tests_of_its_own(room: str) -> None:
 def test_looking_through_a_door_loads_nothing_heavy(code: str) -> None:
     if code.partition(".")[2] not in ("", *rooms()):
         pytest.skip("this room is not built yet")
-    assert not loaded_by(f"{code}")
+    assert not loaded_by(code)
 
 
 @pytest.mark.parametrize(
