@@ -27,7 +27,7 @@ from numpy.typing import NDArray
 
 from tesselath.draw.paper import text_width
 from tesselath.measure import ANGLE_ALIKE, cosine, reading_angle, sine
-from tesselath.shape import Outline, centroid, is_convex
+from tesselath.shape import Outline, centroid, is_convex, turned
 
 __all__ = ["Label", "LabelSizes", "Wanted", "label_size", "place_labels"]
 
@@ -189,11 +189,8 @@ def _box(
 @lru_cache(maxsize=65536)
 def _fits(shape: _Shape, sizes: LabelSizes) -> tuple[NDArray[np.bool_], NDArray[np.float64]]:
     """Try both arrangements, all sizes and levels: whether the box fits, and the best middle."""
-    corners = np.array(shape.corners)
-    c, s = cosine(shape.angle), sine(shape.angle)
-    x, y = corners.T
     # Turned back: lettering lies level.
-    corners = np.round(np.column_stack([c * x + s * y, c * y - s * x]), _FINE)
+    corners = np.round(turned(np.array(shape.corners), -shape.angle), _FINE)
     series = _series(sizes)
     boxes = [_box(shape.letter, shape.digits, series, sizes, under) for under in (False, True)]
     widths = np.stack([width for width, _ in boxes])[..., None]
